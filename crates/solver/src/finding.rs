@@ -1,0 +1,217 @@
+//! What a person must know: no-go, watch, note, each with what to do.
+
+use core::fmt;
+
+use serde::Serialize;
+
+/// How grave a finding is; the gravest sorts first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Severity {
+    /// The job cannot go on like this.
+    NoGo,
+    /// It can go on, with an eye on this.
+    Watch,
+    /// Worth knowing.
+    Note,
+}
+
+impl fmt::Display for Severity {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(match self {
+            Self::NoGo => "No-go",
+            Self::Watch => "Watch",
+            Self::Note => "Note",
+        })
+    }
+}
+
+/// One finding.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Finding {
+    /// How grave it is.
+    pub severity: Severity,
+    /// What is the matter, as data.
+    pub matter: Matter,
+}
+
+/// What is the matter.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case", tag = "is")]
+pub enum Matter {
+    /// The camera side is heavier than the head takes.
+    TooHeavy {
+        /// Mass on the camera side, kg.
+        camera_kg: f64,
+        /// Largest allowed, kg.
+        limit_kg: f64,
+    },
+    /// Within the uncertainty of the masses, the camera side may be heavier than the head takes.
+    MaybeTooHeavy {
+        /// Mass on the camera side, kg.
+        camera_kg: f64,
+        /// Largest allowed, kg.
+        limit_kg: f64,
+        /// Standard uncertainty, kg.
+        u_kg: f64,
+    },
+    /// The camera side is lighter than the head is made for.
+    TooLight {
+        /// Mass on the camera side, kg.
+        camera_kg: f64,
+        /// Smallest recommended, kg.
+        least_kg: f64,
+    },
+    /// A slide runs out of travel.
+    OutOfTravel {
+        /// Name of the slide.
+        slide: String,
+        /// By how much, m.
+        beyond_m: f64,
+        /// The word for the sense in which it runs out.
+        word: String,
+    },
+    /// A mark lies close to the end of its travel.
+    NearEnd {
+        /// Name of the slide.
+        slide: String,
+        /// Travel left, m.
+        left_m: f64,
+    },
+    /// The axis does not stay put at the target marks and no slide removes it.
+    NotNeutral {
+        /// Name of the axis.
+        axis: String,
+        /// Unbalance left, kg·m.
+        residual_kg_m: f64,
+        /// Weight that cures it when hung opposite at `at_m` from the axis, kg.
+        trim_kg: f64,
+        /// Distance from the axis assumed for that weight, m.
+        at_m: f64,
+        /// Where it goes, in words.
+        side: String,
+    },
+    /// Marks have to be moved before the head hangs still.
+    MarksOff {
+        /// Names of the axes that turn at the present marks.
+        axes: Vec<String>,
+    },
+    /// A geared axis: hold zone, swing and gauge tests do not apply.
+    GearedAxis {
+        /// Name of the axis.
+        axis: String,
+    },
+    /// Demand above the peak or continuous limit.
+    TorqueOver {
+        /// Name of the axis.
+        axis: String,
+        /// Name of the move.
+        move_name: String,
+        /// Which limit.
+        limit: crate::report::LimitKind,
+        /// Demand as a share of the limit.
+        used: f64,
+        /// The largest term.
+        cause: crate::report::Cause,
+    },
+    /// Less torque in hand than the reserve.
+    TorqueTight {
+        /// Name of the axis.
+        axis: String,
+        /// Name of the move.
+        move_name: String,
+        /// Which limit.
+        limit: crate::report::LimitKind,
+        /// Torque headroom, 0 to 1.
+        headroom: f64,
+        /// The largest term.
+        cause: crate::report::Cause,
+    },
+    /// The operator's move is faster than the motor can turn.
+    TooFast {
+        /// Name of the axis.
+        axis: String,
+        /// Name of the move.
+        move_name: String,
+        /// Share of the fastest rate that is asked for.
+        rate_use: f64,
+    },
+    /// Working range near gimbal lock: two axes fall in line and the outer one must run away.
+    NearGimbalLock {
+        /// Name of the move.
+        move_name: String,
+    },
+    /// A working range reaches beyond an axis's own limits.
+    RangeBeyondLimits {
+        /// Name of the axis.
+        axis: String,
+        /// Name of the move.
+        move_name: String,
+    },
+    /// A tap carries more than its limit.
+    TapOver {
+        /// Name of the tap.
+        tap: String,
+        /// Current at peak, A.
+        peak_a: f64,
+        /// Limit, A.
+        limit_a: f64,
+        /// Whether ordinary use alone is over.
+        always: bool,
+    },
+    /// Taps that share a regulator carry more than its limit.
+    GroupOver {
+        /// Id of the group.
+        group: String,
+        /// Power at peak, W.
+        peak_w: f64,
+        /// Limit, W.
+        limit_w: f64,
+    },
+    /// A part gets a voltage that it does not accept.
+    VoltageOutside {
+        /// Name of the part.
+        part: String,
+        /// Name of the tap.
+        tap: String,
+        /// Lowest voltage at the part, V.
+        low_v: f64,
+        /// Highest voltage at the part, V.
+        high_v: f64,
+        /// Accepted voltages, V.
+        window_v: [f64; 2],
+    },
+    /// Parts that draw power but have no tap.
+    NotWired {
+        /// Their names.
+        parts: Vec<String>,
+    },
+    /// The packs cannot deliver the power at all.
+    PacksCollapse {
+        /// Power asked for, W.
+        draw_w: f64,
+        /// Most they can give, W.
+        most_w: f64,
+    },
+    /// Packs of different cell counts ride in parallel.
+    UnlikePacks,
+    /// The packs run out before the day does.
+    PackChange {
+        /// Clock time, minutes after midnight.
+        at_min: f64,
+        /// Sets of packs needed.
+        sets: u32,
+    },
+    /// All numbers of the head are invented typical ones.
+    TypicalHead,
+    /// Most of the mass is typical or estimated.
+    MostlyGuessed {
+        /// Share of the camera-side mass that is not weighed.
+        share: f64,
+    },
+    /// Something that another part of the solver found and words for itself.
+    Other {
+        /// The sentence.
+        text: String,
+    },
+}

@@ -1,0 +1,58 @@
+//! Elementary functions that give the same bits on a phone, a laptop and a terminal.
+//!
+//! The standard library calls the platform's own mathematics library, whose last digit differs from machine to
+//! machine; a shared link must show the same digits everywhere, so everything here goes through `libm`.
+
+/// Sine of an angle in radians.
+#[inline]
+pub fn sin(angle_rad: f64) -> f64 {
+    libm::sin(angle_rad)
+}
+
+/// Cosine of an angle in radians.
+#[inline]
+pub fn cos(angle_rad: f64) -> f64 {
+    libm::cos(angle_rad)
+}
+
+/// Sine and cosine of an angle in radians, in one call.
+#[inline]
+pub fn sin_cos(angle_rad: f64) -> (f64, f64) {
+    libm::sincos(angle_rad)
+}
+
+/// Angle in radians whose tangent is `y / x`, in the quadrant of `(x, y)`.
+#[inline]
+pub fn atan2(y: f64, x: f64) -> f64 {
+    libm::atan2(y, x)
+}
+
+/// Angle in radians from 0 to π whose cosine is `x`; `x` outside −1…1 is taken as the nearer end.
+#[inline]
+pub fn acos(x: f64) -> f64 {
+    libm::acos(x.clamp(-1.0, 1.0))
+}
+
+/// Natural logarithm.
+#[inline]
+pub fn ln(x: f64) -> f64 {
+    libm::log(x)
+}
+
+/// The exponential function.
+#[inline]
+pub fn exp(x: f64) -> f64 {
+    libm::exp(x)
+}
+
+/// `base` raised to `exponent`.
+#[inline]
+pub fn pow(base: f64, exponent: f64) -> f64 {
+    libm::pow(base, exponent)
+}
+
+/// Error function, for probabilities of a normal distribution.
+#[inline]
+pub fn erf(x: f64) -> f64 {
+    libm::erf(x)
+}

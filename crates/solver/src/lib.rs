@@ -1,0 +1,23 @@
+//! Balance, torque and power of a stabilised camera head: a package in, answers out.
+//!
+//! Pure: no clock, no random numbers, no input or output, no global state. The same package gives the same digits on
+//! every machine. SI units throughout; frames are x forward, y to camera left, z up, right-handed (as ISO 8855).
+
+pub mod answer;
+pub mod bounds;
+pub mod constants;
+pub mod error;
+pub mod explain;
+pub mod finding;
+pub mod float;
+pub mod layout;
+pub mod linkage;
+pub mod mass;
+pub mod numbers;
+pub mod package;
+pub mod path;
+pub mod report;
+
+pub use error::{InputError, Problem};
+pub use package::Package;
+pub use path::FieldPath;

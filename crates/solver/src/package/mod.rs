@@ -1,0 +1,132 @@
+//! The package: everything that a person enters, in SI units.
+//!
+//! Plain data with public fields. Nothing here is computed; [`crate::check`] turns it into answers.
+
+mod chain;
+mod lens;
+mod movement;
+mod part;
+mod power;
+mod value;
+
+pub use chain::{Drive, DriveKind, Element, Head, Joint, Opening, Place, Slide, Turns, Yoke};
+pub use lens::{Lens, Rings};
+pub use movement::{AxisMove, AxisRange, Isolator, Motion, Mounting, Move, PlatformKind, RoadClass};
+pub use part::{Anchor, Drag, Part, PartKind, PartMass, Position, Shape};
+pub use power::{Cable, Day, Load, Pack, Tap, TapGroup, TapVoltage};
+pub use value::{Cg, CgSource, Mass, MassSource};
+
+use serde::{Deserialize, Serialize};
+
+use crate::numbers::numbers;
+
+/// Identity of a part within its package; never reused.
+pub type PartId = u32;
+/// Identity of a lens within its package; never reused.
+pub type LensId = u32;
+/// Identity of a move within its package; never reused.
+pub type MoveId = u32;
+
+/// The document: head, parts, lenses, moves and day. The package mass, marks and torque all follow from it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Package {
+    /// What the crew calls it.
+    pub name: String,
+    /// Free text.
+    #[serde(default)]
+    pub note: String,
+    /// Whether this is the built-in demonstration, so that no screen mistakes it for the crew's own.
+    #[serde(default)]
+    pub demo: bool,
+    /// The stabilised head.
+    pub head: Head,
+    /// How the camera sits on the head.
+    pub mount: Mount,
+    /// Everything on the head with a mass, except lenses.
+    #[serde(default)]
+    pub parts: Vec<Part>,
+    /// The lens set.
+    #[serde(default)]
+    pub lenses: Vec<Lens>,
+    /// The lens that is on, if any.
+    #[serde(default)]
+    pub active_lens: Option<LensId>,
+    /// The ways in which the head is used today.
+    #[serde(default)]
+    pub moves: Vec<Move>,
+    /// Call time and length of the day.
+    #[serde(default)]
+    pub day: Day,
+    /// What the person wants kept in hand.
+    #[serde(default)]
+    pub reserve: Reserve,
+}
+
+numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve } });
+
+/// How the camera sits on the innermost stage of the head.
+///
+/// The camera datum is the centre of the lens-mount flange. Its height follows from the stack of plates and the body;
+/// its place fore and aft is the hole that the body is screwed to.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Mount {
+    /// Flange ahead of the origin of the head's camera place, m; negative when behind it.
+    pub flange_ahead_m: f64,
+    /// Flange to camera left of the origin of the camera place, m.
+    #[serde(default)]
+    pub flange_left_m: f64,
+}
+
+numbers!(Mount { own { flange_ahead_m: OFFSET_M, flange_left_m: OFFSET_M } nested {} });
+
+/// What a person wants in hand, and how the pan axis is tested.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Reserve {
+    /// Torque headroom below which an axis is a watch, 0.3 by default.
+    pub torque_headroom: f64,
+    /// Angle by which the base is tipped to test an upright axis, rad; 15° by default.
+    pub tip_rad: f64,
+}
+
+impl Default for Reserve {
+    fn default() -> Self {
+        Self { torque_headroom: 0.3, tip_rad: 0.261_799 }
+    }
+}
+
+numbers!(Reserve { own { torque_headroom: SHARE, tip_rad: LEAN_RAD } nested {} });
+
+impl Package {
+    /// The lens that is on.
+    pub fn lens(&self) -> Option<&Lens> {
+        self.active_lens.and_then(|id| self.lenses.iter().find(|lens| lens.id == id))
+    }
+
+    /// Whether a part rides now: its own switch, then what the lens that is on brings along or leaves off.
+    pub fn rides(&self, part: &Part) -> bool {
+        match self.lens() {
+            Some(lens) if lens.leaves_off.contains(&part.id) => false,
+            Some(lens) if lens.brings.contains(&part.id) => true,
+            _ => part.on,
+        }
+    }
+
+    /// The parts that ride now, in the order of the list.
+    pub fn riding(&self) -> impl Iterator<Item = &Part> {
+        self.parts.iter().filter(|part| self.rides(part))
+    }
+
+    /// Every number rounded to its storage step, as an editor does when a person commits an edit.
+    #[must_use]
+    pub fn quantised(&self) -> Self {
+        use crate::numbers::Numbers;
+        let mut rounded = self.clone();
+        rounded.change_numbers(&mut crate::path::FieldPath::root(), &mut |_, value, bounds| {
+            *value = bounds.quantise(*value);
+        });
+        rounded
+    }
+}
