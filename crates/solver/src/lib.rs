@@ -4,11 +4,15 @@
 //! every machine. SI units throughout; frames are x forward, y to camera left, z up, right-handed (as ISO 8855).
 
 pub mod answer;
+pub mod balance;
 pub mod bounds;
+mod check;
 pub mod constants;
 pub mod error;
 pub mod explain;
 pub mod finding;
+pub mod finding_words;
+mod findings;
 pub mod float;
 pub mod layout;
 pub mod linkage;
@@ -16,8 +20,13 @@ pub mod mass;
 pub mod numbers;
 pub mod package;
 pub mod path;
+pub mod power;
 pub mod report;
+mod validate;
 
+pub use check::check;
 pub use error::{InputError, Problem};
 pub use package::Package;
 pub use path::FieldPath;
+pub use report::Report;
+pub use validate::validate;

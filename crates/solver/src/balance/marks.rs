@@ -1,0 +1,261 @@
+//! Where the marks go: inside out, one joint at a time, with the uncertainty of every mark.
+
+use nalgebra::{Matrix2x3, Vector2, Vector3};
+
+use super::least_squares::{Unknown, pseudo_inverse, solve};
+use super::moments::{Moments, across, arm_m};
+use crate::constants::SCALE_ZERO_U_M;
+use crate::layout::{Layout, SlideFrame};
+
+/// The marks that balance a package, and what remains.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Marks {
+    /// One entry per slide, platform first.
+    pub slides: Vec<SlideMark>,
+    /// Indices of the slides in balancing order: innermost joint first, level slides before upright ones, then the
+    /// slides that balance nothing.
+    pub order: Vec<usize>,
+    /// Target marks, platform first, m.
+    pub targets_m: Vec<f64>,
+    /// Unbalance left at the targets, one per joint, platform first, kg·m: the design residual.
+    pub residuals_kg_m: Vec<Vector3<f64>>,
+}
+
+/// One slide's mark.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SlideMark {
+    /// Joint that it balances, by index; `None` when it changes no joint's balance.
+    pub joint: Option<usize>,
+    /// Mark to set, within travel and on a hole where it stops at holes, m.
+    pub target_m: f64,
+    /// The best mark if travel had no end and no holes, m.
+    pub free_m: f64,
+    /// Standard uncertainty of the free mark: masses, centres of gravity and the scale's zero, m.
+    pub u_m: f64,
+    /// Mass that one metre of this slide moves across the axis of its joint, kg.
+    pub across_kg: f64,
+    /// Sensitivity of the free mark to the first moment of every joint, m per kg·m; platform first.
+    pub per_moment: Vec<Vector3<f64>>,
+}
+
+/// Solves the marks of a layout: the innermost joint to its bounded optimum with the smallest move from the present
+/// marks, then the next with those slides held, and so on outwards. An offset that no slide can cure never spoils one
+/// that a slide can.
+pub fn solve_marks(layout: &Layout, moments: &[Moments]) -> Marks {
+    let mut solution = Solution::new(layout);
+    for (joint, moment) in moments.iter().enumerate().rev() {
+        solution.solve_joint(layout, joint, moment);
+    }
+    solution.finish(layout, moments)
+}
+
+/// Components across an axis: two unit vectors that span the plane, as rows.
+fn plane(axis: &Vector3<f64>) -> Matrix2x3<f64> {
+    // Start from the coordinate axis that is most nearly across, so that the basis is never degenerate.
+    let start = if axis.x.abs() < 0.5 { Vector3::x() } else { Vector3::z() };
+    let first = across(axis, &start).normalize();
+    let second = axis.cross(&first);
+    Matrix2x3::from_rows(&[first.transpose(), second.transpose()])
+}
+
+struct Solution {
+    slides: Vec<SlideMark>,
+    order: Vec<usize>,
+    targets_m: Vec<f64>,
+}
+
+impl Solution {
+    fn new(layout: &Layout) -> Self {
+        let joints = layout.joints.len();
+        let slides = layout
+            .slides
+            .iter()
+            .map(|slide| SlideMark {
+                joint: None,
+                target_m: slide.mark_m,
+                free_m: slide.mark_m,
+                u_m: 0.0,
+                across_kg: 0.0,
+                per_moment: vec![Vector3::zeros(); joints],
+            })
+            .collect();
+        Self { slides, order: Vec::new(), targets_m: layout.present_marks_m() }
+    }
+
+    fn solve_joint(&mut self, layout: &Layout, joint: usize, moment: &Moments) {
+        let plane = plane(&moment.axis);
+        let columns: Vec<Vector2<f64>> = moment.per_slide_kg.iter().map(|per_slide_kg| plane * per_slide_kg).collect();
+        let mut free: Vec<usize> = (0..layout.slides.len())
+            .filter(|slide| self.slides[*slide].joint.is_none())
+            .filter(|slide| columns[*slide].norm() > 1e-9 * moment.mass_kg.max(1e-9))
+            .collect();
+        free.sort_by(|a, b| {
+            let upright = |slide: &usize| layout.slides[*slide].direction.z.abs();
+            upright(a).total_cmp(&upright(b)).then(a.cmp(b))
+        });
+        if free.is_empty() {
+            return;
+        }
+        let start = plane * moment.at_kg_m(layout, &self.targets_m);
+        let start = [start.x, start.y];
+        let column = |slide: usize| [columns[slide].x, columns[slide].y];
+
+        let bounded = bounded_move(layout, &free, start, &column);
+        let unbounded: Vec<Unknown> =
+            free.iter().map(|slide| Unknown { column: column(*slide), low: -1e6, high: 1e6 }).collect();
+        let everywhere = vec![true; free.len()];
+        let rows = pseudo_inverse(&unbounded, &everywhere);
+        for (place, slide) in free.iter().enumerate() {
+            let [first, second] = rows[place];
+            let mark = &mut self.slides[*slide];
+            mark.joint = Some(joint);
+            mark.across_kg = columns[*slide].norm();
+            mark.free_m = layout.slides[*slide].mark_m - (first * start[0] + second * start[1]);
+        }
+        let sensitivities: Vec<Vec<Vector3<f64>>> =
+            rows.iter().map(|row| self.sensitivity(joint, moment, &plane, *row)).collect();
+        for ((slide, sensitivity), moved_m) in free.iter().zip(sensitivities).zip(bounded) {
+            self.slides[*slide].per_moment = sensitivity;
+            self.targets_m[*slide] = layout.slides[*slide].mark_m + moved_m;
+            self.slides[*slide].target_m = self.targets_m[*slide];
+        }
+        self.order.extend(free);
+    }
+
+    /// How a mark answers to errors of every joint's first moment: its own joint directly, inner joints through the
+    /// slides that were set for them and are held here.
+    fn sensitivity(
+        &self,
+        joint: usize,
+        moment: &Moments,
+        plane: &Matrix2x3<f64>,
+        [first, second]: [f64; 2],
+    ) -> Vec<Vector3<f64>> {
+        let row = -(plane.transpose() * Vector2::new(first, second));
+        let mut per_moment = vec![Vector3::zeros(); self.slides.first().map_or(0, |slide| slide.per_moment.len())];
+        if let Some(own) = per_moment.get_mut(joint) {
+            *own = row;
+        }
+        for (slide, held) in self.slides.iter().enumerate().filter(|(_, slide)| slide.joint.is_some_and(|j| j != joint))
+        {
+            let through = row.dot(&moment.per_slide_kg[slide]);
+            for (own, inner) in per_moment.iter_mut().zip(&held.per_moment) {
+                *own += inner * through;
+            }
+        }
+        per_moment
+    }
+
+    fn finish(mut self, layout: &Layout, moments: &[Moments]) -> Marks {
+        for slide in &mut self.slides {
+            slide.u_m = mark_uncertainty_m(layout, &self.targets_m, slide);
+        }
+        for slide in 0..self.slides.len() {
+            if self.slides[slide].joint.is_none() {
+                self.order.push(slide);
+            }
+        }
+        let residuals_kg_m = moments.iter().map(|moment| moment.unbalance_kg_m(layout, &self.targets_m)).collect();
+        Marks { slides: self.slides, order: self.order, targets_m: self.targets_m, residuals_kg_m }
+    }
+}
+
+/// Best moves of the free slides from their present marks, m: within travel, on holes where there are holes.
+fn bounded_move(layout: &Layout, free: &[usize], start: [f64; 2], column: &dyn Fn(usize) -> [f64; 2]) -> Vec<f64> {
+    let unknowns: Vec<Unknown> = free
+        .iter()
+        .map(|slide| {
+            let SlideFrame { range_m: [low, high], mark_m, .. } = layout.slides[*slide];
+            Unknown { column: column(*slide), low: low - mark_m, high: high - mark_m }
+        })
+        .collect();
+    let continuous = solve(start, &unknowns);
+    let choices: Vec<Vec<f64>> =
+        free.iter().zip(&continuous).map(|(slide, moved_m)| holes_near(&layout.slides[*slide], *moved_m)).collect();
+    if choices.iter().all(Vec::is_empty) {
+        return continuous;
+    }
+    let mut best = (f64::INFINITY, continuous);
+    choose_holes(start, &unknowns, &choices, &mut Vec::new(), &mut best);
+    best.1
+}
+
+/// Moves to the holes around a wanted move, three to either side, in ascending order; empty for a continuous scale.
+/// Slides that lean on each other can trade a whole hole, hence more than the two neighbours.
+fn holes_near(slide: &SlideFrame, moved_m: f64) -> Vec<f64> {
+    let Some(spacing_m) = slide.hole_spacing_m else { return Vec::new() };
+    let [low_m, high_m] = slide.range_m;
+    let last = libm::floor((high_m - low_m) / spacing_m + 1e-9);
+    let nearest = libm::round((slide.mark_m + moved_m - low_m) / spacing_m);
+    (-3..=3)
+        .map(|step| nearest + f64::from(step))
+        .filter(|hole| (0.0..=last).contains(hole))
+        .map(|hole| low_m + hole * spacing_m - slide.mark_m)
+        .collect()
+}
+
+/// Tries every combination of holes, with the continuous slides solved for each.
+fn choose_holes(
+    start: [f64; 2],
+    unknowns: &[Unknown],
+    choices: &[Vec<f64>],
+    chosen: &mut Vec<f64>,
+    best: &mut (f64, Vec<f64>),
+) {
+    let index = chosen.len();
+    if index < unknowns.len() {
+        if choices[index].is_empty() {
+            // Continuous: pinned at nothing here, solved at the end of the recursion.
+            chosen.push(f64::NAN);
+            choose_holes(start, unknowns, choices, chosen, best);
+            chosen.pop();
+        }
+        for hole in &choices[index] {
+            chosen.push(*hole);
+            choose_holes(start, unknowns, choices, chosen, best);
+            chosen.pop();
+        }
+        return;
+    }
+    let pinned: Vec<Unknown> = unknowns
+        .iter()
+        .zip(chosen.iter())
+        .map(|(unknown, hole)| if hole.is_nan() { *unknown } else { Unknown { low: *hole, high: *hole, ..*unknown } })
+        .collect();
+    let moved = solve(start, &pinned);
+    let left = unknowns
+        .iter()
+        .zip(&moved)
+        .fold(start, |left, (unknown, x)| [left[0] + unknown.column[0] * x, left[1] + unknown.column[1] * x]);
+    let residual = libm::hypot(left[0], left[1]);
+    if residual < best.0 {
+        *best = (residual, moved);
+    }
+}
+
+/// Standard uncertainty of a mark, m: linear propagation of every body's mass and centre of gravity, and the zero of
+/// the slide's own scale.
+///
+/// An error δm of a mass at arm **r** and δ**r** of its centre of gravity change the first moment of each joint outside
+/// it by **r**·δm + m·δ**r**; var(m**r**) carries the second-order term σ_m²σ_r² as well.
+///
+/// # Source
+/// JCGM 100:2008, equation (10).
+fn mark_uncertainty_m(layout: &Layout, marks_m: &[f64], slide: &SlideMark) -> f64 {
+    if slide.joint.is_none() {
+        return SCALE_ZERO_U_M;
+    }
+    let mut variance = SCALE_ZERO_U_M * SCALE_ZERO_U_M;
+    for body in &layout.bodies {
+        let mut per_mass = 0.0;
+        let mut per_moment = Vector3::zeros();
+        for (joint, sensitivity) in slide.per_moment.iter().enumerate().take(body.link) {
+            per_mass += sensitivity.dot(&arm_m(layout, joint, body, marks_m));
+            per_moment += sensitivity;
+        }
+        let (mass_variance, cg_variance) = (body.mass_u_kg * body.mass_u_kg, body.cg_u_m * body.cg_u_m);
+        variance += per_mass * per_mass * mass_variance
+            + per_moment.norm_squared() * cg_variance * (body.mass_kg * body.mass_kg + mass_variance);
+    }
+    libm::sqrt(variance)
+}

@@ -1,0 +1,267 @@
+//! The door of the first screen: a package in, every answer out.
+
+use nalgebra::Vector3;
+
+use crate::answer::{Answer, Estimate};
+use crate::balance::{Marks, Moments, held_unbalance_kg_m, solve_marks, tested_lean_rad, worst_unbalance_kg_m};
+use crate::constants::GRAVITY_M_S2;
+use crate::error::InputError;
+use crate::findings::findings;
+use crate::float;
+use crate::layout::{Body, Layout, Of};
+use crate::linkage::Linkage;
+use crate::package::{DriveKind, Joint, Package, Slide};
+use crate::path::FieldPath;
+use crate::power::power_report;
+use crate::report::{AxisReport, Hold, MassReport, MassRow, MassRowOf, Report, SlideReport, TorqueReport};
+use crate::validate::validate;
+
+/// Checks a package: mass, marks, balance, torque in hand, power and hours, and what to mind.
+///
+/// # Errors
+/// Every fault of the input, each with its field, when there is any.
+///
+/// # Example
+/// ```
+/// # use solver::package::*;
+/// # let head = Head { name: "h".into(), typical: true, payload_kg: [1.0, 9.0], chain: vec![], opening: None,
+/// #     taps: vec![], tap_groups: vec![], idle_w: 0.0, crossover_hz: 5.0 };
+/// let package = Package {
+///     name: "Empty head".into(), note: String::new(), demo: false, head,
+///     mount: Mount { flange_ahead_m: 0.0, flange_left_m: 0.0 },
+///     parts: vec![], lenses: vec![], active_lens: None, moves: vec![],
+///     day: Day::default(), reserve: Reserve::default(),
+/// };
+/// let report = solver::check(&package).expect("a valid package");
+/// assert_eq!(report.mass.camera_kg.value, 0.0);
+/// ```
+pub fn check(package: &Package) -> Result<Report, Vec<InputError>> {
+    validate(package)?;
+    let solved = Solved::new(package);
+    let torque = torque_answer(package, &solved);
+    let motors_w = motors_w(package, torque.known());
+    let power = power_report(package, motors_w);
+    let mass = mass_report(package, &solved);
+    let slides = slide_reports(package, &solved);
+    let axes = axis_reports(package, &solved);
+    let mut report =
+        Report { mass, slides, axes, torque, power, findings: Vec::new(), not_checked: not_checked(package) };
+    report.findings = findings(package, &report);
+    Ok(report)
+}
+
+/// The package solved for its marks, shared by every answer.
+pub(crate) struct Solved {
+    pub(crate) layout: Layout,
+    pub(crate) moments: Vec<Moments>,
+    pub(crate) marks: Marks,
+    /// Composited at the target marks.
+    pub(crate) at_targets: Linkage,
+    /// Composited at the present marks.
+    pub(crate) now: Linkage,
+}
+
+impl Solved {
+    pub(crate) fn new(package: &Package) -> Self {
+        let layout = Layout::new(package);
+        let moments = Moments::all(&layout);
+        let marks = solve_marks(&layout, &moments);
+        let at_targets = Linkage::new(&layout, &marks.targets_m);
+        let now = Linkage::new(&layout, &layout.present_marks_m());
+        Self { layout, moments, marks, at_targets, now }
+    }
+}
+
+fn torque_answer(package: &Package, solved: &Solved) -> Answer<TorqueReport> {
+    if package.moves.is_empty() {
+        return Answer::Needs(vec![FieldPath::root().field("moves")]);
+    }
+    let _ = solved;
+    Answer::Needs(Vec::new())
+}
+
+/// Mean power of the motors over the day, W: every move by its share, the head's idle draw on top.
+fn motors_w(package: &Package, torque: Option<&TorqueReport>) -> f64 {
+    let shares: f64 = package.moves.iter().map(|each| each.share).sum();
+    let moving_w = torque.map_or(0.0, |torque| {
+        let weigh = |index: usize| if shares > 0.0 { package.moves[index].share / shares } else { 0.0 };
+        torque.moves.iter().enumerate().map(|(index, each)| weigh(index) * each.motors_w).sum()
+    });
+    package.head.idle_w + moving_w
+}
+
+fn mass_report(package: &Package, solved: &Solved) -> MassReport {
+    let layout = &solved.layout;
+    let sum = |camera_only: bool| {
+        let bodies = layout.bodies.iter().filter(|body| body.camera_side || !camera_only);
+        let (kg, variance) =
+            bodies.fold((0.0, 0.0), |(kg, var), body| (kg + body.mass_kg, var + body.mass_u_kg * body.mass_u_kg));
+        Estimate::new(kg, libm::sqrt(variance))
+    };
+    let camera_kg = sum(true);
+    let whole = solved.at_targets.inboard().first().map_or(solved.at_targets.base, |inboard| {
+        let mut whole = solved.at_targets.base;
+        whole += inboard.shifted(&solved.at_targets.links[0].origin_m);
+        whole
+    });
+    MassReport {
+        camera_kg,
+        payload_kg: package.head.payload_kg,
+        camera_cg_from_flange_m: camera_cg(layout, camera_kg.value),
+        all_up_kg: sum(false),
+        all_up_cg_m: whole.cg_m().map(Into::into),
+        rows: layout.bodies.iter().map(|body| mass_row(package, layout, body)).collect(),
+    }
+}
+
+/// Centre of gravity of the camera side from the flange, with its standard uncertainty along each axis.
+///
+/// u²(x̄) = Σ[(xᵢ − x̄)²u²(mᵢ) + mᵢ²u²(xᵢ)]/M².
+///
+/// # Source
+/// JCGM 100:2008, equation (10), on x̄ = Σmx/Σm.
+fn camera_cg(layout: &Layout, camera_kg: f64) -> Option<[Estimate; 3]> {
+    if camera_kg <= 0.0 {
+        return None;
+    }
+    let bodies = || layout.bodies.iter().filter(|body| body.camera_side);
+    let from_flange = |body: &Body| body.cg_m - layout.flange_m;
+    let cg_m: Vector3<f64> = bodies().map(|body| from_flange(body) * body.mass_kg).sum::<Vector3<f64>>() / camera_kg;
+    Some([0, 1, 2].map(|axis| {
+        let variance: f64 = bodies()
+            .map(|body| {
+                let by_mass = (from_flange(body)[axis] - cg_m[axis]) * body.mass_u_kg;
+                let by_place = body.mass_kg * body.cg_u_m;
+                by_mass * by_mass + by_place * by_place
+            })
+            .sum();
+        Estimate::new(cg_m[axis], libm::sqrt(variance) / camera_kg)
+    }))
+}
+
+fn mass_row(package: &Package, layout: &Layout, body: &Body) -> MassRow {
+    let (source, name) = match body.of {
+        Of::Part(index) => (MassRowOf::Part(package.parts[index].id), package.parts[index].name.clone()),
+        Of::Lens(index) => (MassRowOf::Lens(package.lenses[index].id), package.lenses[index].name.clone()),
+        Of::Yoke(index) => (MassRowOf::Yoke, yoke_name(package, index)),
+    };
+    let origin_m = if body.camera_side { layout.flange_m } else { Vector3::zeros() };
+    MassRow {
+        source,
+        name,
+        camera_side: body.camera_side,
+        mass_kg: Estimate::new(body.mass_kg, body.mass_u_kg),
+        cg_m: (body.cg_m - origin_m).into(),
+        cg_u_m: body.cg_u_m,
+    }
+}
+
+fn yoke_name(package: &Package, index: usize) -> String {
+    match package.head.chain.get(index) {
+        Some(crate::package::Element::Yoke(yoke)) => yoke.name.clone(),
+        _ => String::new(),
+    }
+}
+
+fn slide_reports(package: &Package, solved: &Solved) -> Vec<SlideReport> {
+    let slides: Vec<&Slide> = package.head.slides().collect();
+    let joints: Vec<&Joint> = package.head.joints().collect();
+    solved.marks.order.iter().map(|index| slide_report(package, solved, slides[*index], *index, &joints)).collect()
+}
+
+fn slide_report(package: &Package, solved: &Solved, slide: &Slide, index: usize, joints: &[&Joint]) -> SlideReport {
+    let mark = &solved.marks.slides[index];
+    let [low_m, high_m] = slide.range_m;
+    let move_m = mark.target_m - slide.mark_m;
+    let beyond_m = (low_m - mark.free_m).max(mark.free_m - high_m);
+    let joint = mark.joint.map(|joint| joints[joint]);
+    let hold_zone_m = joint.filter(|joint| joint.drive.kind != DriveKind::Geared).and_then(|joint| {
+        let lean_rad = tested_lean_rad(&Vector3::from(joint.axis), package.reserve.tip_rad);
+        let held_kg_m = held_unbalance_kg_m(joint.drive.friction_nm, lean_rad);
+        (mark.across_kg > 0.0 && held_kg_m.is_finite()).then(|| held_kg_m / mark.across_kg)
+    });
+    SlideReport {
+        slide: slide.id.clone(),
+        name: slide.name.clone(),
+        balances: joint.map(|joint| joint.id.clone()),
+        mark_m: slide.mark_m,
+        target_m: Estimate::new(mark.target_m, mark.u_m.max(0.001)),
+        move_m,
+        word: if move_m < 0.0 { slide.minus.clone() } else { slide.plus.clone() },
+        left_m: (mark.target_m - low_m).min(high_m - mark.target_m),
+        range_m: slide.range_m,
+        beyond_m: (beyond_m > 0.0).then_some(beyond_m),
+        within_travel: normal_between(low_m, high_m, mark.free_m, mark.u_m),
+        hold_zone_m,
+        within_hold_zone: hold_zone_m.map(|zone_m| {
+            let off_m = mark.target_m - mark.free_m;
+            normal_between(off_m - zone_m, off_m + zone_m, 0.0, mark.u_m)
+        }),
+        hole_spacing_m: slide.hole_spacing_m,
+    }
+}
+
+/// Probability that a normal quantity lies between two values.
+fn normal_between(low: f64, high: f64, mean: f64, sigma: f64) -> f64 {
+    let below = |x: f64| 0.5 * (1.0 + float::erf((x - mean) / (sigma * core::f64::consts::SQRT_2)));
+    (below(high) - below(low)).clamp(0.0, 1.0)
+}
+
+fn axis_reports(package: &Package, solved: &Solved) -> Vec<AxisReport> {
+    let limits_rad: Vec<Option<[f64; 2]>> = package.head.joints().map(|joint| joint.limits_rad).collect();
+    let worst = worst_unbalance_kg_m(&solved.at_targets, &limits_rad);
+    let worst_now = worst_unbalance_kg_m(&solved.now, &limits_rad);
+    let in_use_nm = worst.iter().map(|u| GRAVITY_M_S2 * u).collect::<Vec<f64>>();
+    let inboard = solved.at_targets.inboard();
+    let now_m = solved.layout.present_marks_m();
+    let joints: Vec<&Joint> = package.head.joints().collect();
+    joints
+        .into_iter()
+        .enumerate()
+        .rev()
+        .map(|(index, joint)| {
+            let axis = Vector3::from(joint.axis);
+            let lean_rad = tested_lean_rad(&axis, package.reserve.tip_rad);
+            AxisReport {
+                joint: joint.id.clone(),
+                name: joint.name.clone(),
+                inboard_kg: solved.moments[index].mass_kg,
+                now_kg_m: solved.moments[index].unbalance_kg_m(&solved.layout, &now_m).into(),
+                residual_kg_m: solved.marks.residuals_kg_m[index].into(),
+                gravity_in_use_nm: in_use_nm[index],
+                gravity_any_nm: GRAVITY_M_S2 * worst[index],
+                gravity_any_now_nm: GRAVITY_M_S2 * worst_now[index],
+                friction_nm: joint.drive.friction_nm,
+                tested_lean_rad: lean_rad,
+                hold: hold(joint, worst[index], lean_rad),
+                hold_now: hold(joint, worst_now[index], lean_rad),
+                inertia_kg_m2: inboard[index].about_axis_kg_m2(&axis) + joint.drive.reflected_inertia_kg_m2,
+            }
+        })
+        .collect()
+}
+
+/// g·|u|·sin β against friction.
+fn hold(joint: &Joint, unbalance_kg_m: f64, lean_rad: f64) -> Hold {
+    if joint.drive.kind == DriveKind::Geared {
+        return Hold::Geared;
+    }
+    let spare_nm = joint.drive.friction_nm - GRAVITY_M_S2 * unbalance_kg_m * float::sin(lean_rad);
+    if spare_nm >= 0.0 { Hold::Holds { spare_nm } } else { Hold::Turns { over_nm: -spare_nm } }
+}
+
+/// What "within limits" leaves open, in words.
+fn not_checked(package: &Package) -> Vec<String> {
+    let mut left_out = vec![
+        "Stiffness from plate to lens front".to_owned(),
+        "Clearance to the arms and the platform through tilt and roll".to_owned(),
+        "The platform's own limits and the rating of its fixings".to_owned(),
+    ];
+    if package.moves.is_empty() {
+        left_out.push("Torque: no move is given".to_owned());
+    }
+    if package.lenses.len() > 1 {
+        left_out.push("The other lenses: choose one to see its marks".to_owned());
+    }
+    left_out
+}

@@ -1,0 +1,207 @@
+//! The words of every finding: one sentence what is the matter, one what to do.
+//!
+//! Numbers are in SI with millimetres and kilograms as a crew says them; a screen in imperial units words the same
+//! [`Matter`] itself through [`Units`].
+
+use core::fmt;
+
+use crate::finding::{Finding, Matter};
+use crate::report::{Cause, LimitKind};
+
+/// How a sentence writes a quantity; a screen passes its own to speak imperial.
+pub trait Units {
+    /// A mass in kg.
+    fn mass(&self, kg: f64) -> String;
+    /// A length in m, to the millimetre.
+    fn length(&self, m: f64) -> String;
+    /// An unbalance in kg·m.
+    fn unbalance(&self, kg_m: f64) -> String;
+}
+
+/// Metric, as a crew says it.
+pub struct Metric;
+
+impl Units for Metric {
+    fn mass(&self, kg: f64) -> String {
+        format!("{kg:.1} kg")
+    }
+    fn length(&self, m: f64) -> String {
+        format!("{:.0} mm", 1e3 * m)
+    }
+    fn unbalance(&self, kg_m: f64) -> String {
+        format!("{kg_m:.3} kg·m")
+    }
+}
+
+impl fmt::Display for Cause {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(match self {
+            Self::Unbalance => "unbalance",
+            Self::Platform => "the platform's bumps and lean",
+            Self::Operator => "the operator's move",
+            Self::Wind => "wind",
+            Self::Friction => "friction and cables",
+        })
+    }
+}
+
+impl fmt::Display for LimitKind {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(match self {
+            Self::Peak => "peak",
+            Self::Continuous => "continuous",
+            Self::Rate => "rate",
+        })
+    }
+}
+
+impl fmt::Display for Finding {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(&self.words(&Metric))
+    }
+}
+
+impl Finding {
+    /// The sentence or two that a person reads.
+    pub fn words(&self, units: &dyn Units) -> String {
+        match &self.matter {
+            Matter::TorqueOver { .. } | Matter::TorqueTight { .. } | Matter::TooFast { .. } => torque(&self.matter),
+            Matter::TapOver { .. }
+            | Matter::GroupOver { .. }
+            | Matter::VoltageOutside { .. }
+            | Matter::NotWired { .. }
+            | Matter::PacksCollapse { .. }
+            | Matter::UnlikePacks
+            | Matter::PackChange { .. } => power(&self.matter),
+            matter => balance(matter, units),
+        }
+    }
+}
+
+fn balance(matter: &Matter, units: &dyn Units) -> String {
+    match matter {
+        Matter::TooHeavy { camera_kg, limit_kg } => format!(
+            "Camera side {}: the head takes {}. Take {} off, or use a larger head.",
+            units.mass(*camera_kg),
+            units.mass(*limit_kg),
+            units.mass(camera_kg - limit_kg)
+        ),
+        Matter::MaybeTooHeavy { camera_kg, limit_kg, u_kg } => format!(
+            "Camera side {} ± {} may exceed the head's {}. Weigh the heaviest guessed parts.",
+            units.mass(*camera_kg),
+            units.mass(*u_kg),
+            units.mass(*limit_kg)
+        ),
+        Matter::TooLight { camera_kg, least_kg } => format!(
+            "Camera side {} is below the {} that the head is made for: it may ring. Lower the gains or add weight.",
+            units.mass(*camera_kg),
+            units.mass(*least_kg)
+        ),
+        Matter::OutOfTravel { slide, beyond_m, word } => format!(
+            "{slide} runs out of travel at its {word}, {} short. Move a part, another hole, or a trim weight.",
+            units.length(*beyond_m)
+        ),
+        Matter::NearEnd { slide, left_m } => {
+            format!("{slide} ends {} from its stop: little is left for the next change.", units.length(*left_m))
+        }
+        Matter::NotNeutral { axis, residual_kg_m, trim_kg, at_m, side } => format!(
+            "{axis} does not hang still: {} is left that no slide removes. Move it to the axis, or hang {} {side}, {} from it.",
+            units.unbalance(*residual_kg_m),
+            units.mass(*trim_kg),
+            units.length(*at_m)
+        ),
+        Matter::MarksOff { axes } => {
+            format!("At the present marks {} would swing. Hold the camera before a clamp is loosened.", list(axes))
+        }
+        Matter::GearedAxis { axis } => format!(
+            "{axis} is geared and does not turn under a small unbalance: hold zone, swing and gauge tests do not apply."
+        ),
+        Matter::NearGimbalLock { move_name } => format!(
+            "{move_name}: the working range comes within 10° of gimbal lock, where the outer axis must run away. Those poses are left out."
+        ),
+        Matter::RangeBeyondLimits { axis, move_name } => {
+            format!("{move_name}: the working range of {axis} goes beyond the axis's own limits. Narrow it.")
+        }
+        Matter::TypicalHead => {
+            "All figures of this head are invented typical ones. Replace them by your own head's.".to_owned()
+        }
+        Matter::MostlyGuessed { share } => format!(
+            "{:.0} % of the camera side's mass is guessed. Weigh the heaviest parts first: the ± of every mark shrinks.",
+            100.0 * share
+        ),
+        Matter::Other { text } => text.clone(),
+        _ => String::new(),
+    }
+}
+
+fn torque(matter: &Matter) -> String {
+    match matter {
+        Matter::TorqueOver { axis, move_name, limit, used, cause } => format!(
+            "{move_name}: {axis} needs {:.0} % of its {limit} torque, mostly for {cause}. {}",
+            100.0 * used,
+            remedy(*cause)
+        ),
+        Matter::TorqueTight { axis, move_name, limit, headroom, cause } => format!(
+            "{move_name}: {axis} has {:.0} % of its {limit} torque in hand, below your reserve, mostly for {cause}. {}",
+            100.0 * headroom,
+            remedy(*cause)
+        ),
+        Matter::TooFast { axis, move_name, rate_use } => format!(
+            "{move_name}: {axis} is asked for {:.0} % of its fastest rate: the voltage limits it. Slow the move down.",
+            100.0 * rate_use
+        ),
+        _ => String::new(),
+    }
+}
+
+fn remedy(cause: Cause) -> &'static str {
+    match cause {
+        Cause::Unbalance => "Balance it closer.",
+        Cause::Platform => "Slow the platform, or put an isolator between.",
+        Cause::Operator => "Give the move more time.",
+        Cause::Wind => "Go slower, take the matte box smaller, or shelter it.",
+        Cause::Friction => "Free the cables across the axis.",
+    }
+}
+
+fn power(matter: &Matter) -> String {
+    match matter {
+        Matter::TapOver { tap, peak_a, limit_a, always } => {
+            let when = if *always { "in ordinary use" } else { "when everything peaks at once" };
+            format!("{tap} carries {peak_a:.1} A {when}: its limit is {limit_a:.1} A. Move a part to another tap.")
+        }
+        Matter::GroupOver { group, peak_w, limit_w } => {
+            format!("Taps of group {group} together: {peak_w:.0} W at peak, limit {limit_w:.0} W.")
+        }
+        Matter::VoltageOutside { part, tap, low_v, high_v, window_v: [low, high] } => format!(
+            "{part} on {tap} sees {low_v:.1} to {high_v:.1} V and accepts {low:.1} to {high:.1} V. Use another tap or a heavier cable."
+        ),
+        Matter::NotWired { parts } => format!("No tap chosen for {}: counted straight from the packs.", list(parts)),
+        Matter::PacksCollapse { draw_w, most_w } => {
+            format!("The packs cannot give {draw_w:.0} W: at most {most_w:.0} W when full. Add packs.")
+        }
+        Matter::UnlikePacks => {
+            "Packs of different cell counts feed in parallel. Use like packs: unlike ones charge each other.".to_owned()
+        }
+        Matter::PackChange { at_min, sets } => {
+            format!("First pack change at {}; the day needs {sets} sets.", clock(*at_min))
+        }
+        _ => String::new(),
+    }
+}
+
+/// Minutes after midnight as a clock time; past midnight it says so.
+pub fn clock(minutes: f64) -> String {
+    #[expect(clippy::cast_possible_truncation, reason = "days of minutes are far inside i64")]
+    let minutes = libm::floor(minutes) as i64;
+    let next = if minutes >= 1_440 { " next day" } else { "" };
+    format!("{:02}:{:02}{next}", minutes.div_euclid(60).rem_euclid(24), minutes.rem_euclid(60))
+}
+
+fn list(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}

@@ -1,0 +1,239 @@
+//! Which findings a report raises, gravest first.
+
+use crate::finding::{Finding, Matter, Severity};
+use crate::layout::Layout;
+use crate::package::{MassSource, Package, PartMass};
+use crate::power::{Bank, bank_power_limit_w, tap_uses};
+use crate::report::{AxisReport, AxisTorque, Hold, LimitKind, MoveTorque, Report, SlideReport};
+
+/// Distance from the axis at which a cure by trim weight is quoted, m.
+const TRIM_ARM_M: f64 = 0.15;
+/// Share of guessed mass above which that is said.
+const GUESSED_NOTE: f64 = 0.5;
+
+/// Everything that a person must know, gravest first; equal ones in the order of the first screen.
+pub(crate) fn findings(package: &Package, report: &Report) -> Vec<Finding> {
+    let mut found = Vec::new();
+    mass(package, report, &mut found);
+    marks(report, &mut found);
+    for axis in &report.axes {
+        hang(axis, &mut found);
+    }
+    turning_now(report, &mut found);
+    if let Some(torque) = report.torque.known() {
+        for each in &torque.moves {
+            torque_of(package, each, &mut found);
+        }
+    }
+    power(package, report, &mut found);
+    provenance(package, &mut found);
+    found.sort_by_key(|finding| finding.severity);
+    found
+}
+
+fn push(found: &mut Vec<Finding>, severity: Severity, matter: Matter) {
+    found.push(Finding { severity, matter });
+}
+
+fn mass(package: &Package, report: &Report, found: &mut Vec<Finding>) {
+    let camera = report.mass.camera_kg;
+    let [least_kg, limit_kg] = package.head.payload_kg;
+    if camera.value > limit_kg {
+        push(found, Severity::NoGo, Matter::TooHeavy { camera_kg: camera.value, limit_kg });
+    } else if camera.value + 2.0 * camera.u > limit_kg {
+        push(found, Severity::Watch, Matter::MaybeTooHeavy { camera_kg: camera.value, limit_kg, u_kg: camera.u });
+    }
+    if camera.value < least_kg {
+        push(found, Severity::Watch, Matter::TooLight { camera_kg: camera.value, least_kg });
+    }
+}
+
+fn marks(report: &Report, found: &mut Vec<Finding>) {
+    for slide in report.slides.iter().filter(|slide| slide.balances.is_some()) {
+        if let Some(beyond_m) = out_of_travel(slide, report) {
+            let word = end_word(slide);
+            push(found, Severity::NoGo, Matter::OutOfTravel { slide: slide.name.clone(), beyond_m, word });
+        } else if slide.left_m < crate::constants::TRAVEL_WATCH_M {
+            push(found, Severity::Watch, Matter::NearEnd { slide: slide.name.clone(), left_m: slide.left_m });
+        }
+    }
+}
+
+/// A free optimum a hair beyond the end is no matter while the joint still holds.
+fn out_of_travel(slide: &SlideReport, report: &Report) -> Option<f64> {
+    let beyond_m = slide.beyond_m?;
+    let joint = report.axes.iter().find(|axis| Some(&axis.joint) == slide.balances.as_ref())?;
+    (!matches!(joint.hold, Hold::Holds { .. }) || slide.hold_zone_m.is_none_or(|zone_m| beyond_m > zone_m))
+        .then_some(beyond_m)
+}
+
+fn end_word(slide: &SlideReport) -> String {
+    let [low_m, high_m] = slide.range_m;
+    if (slide.target_m.value - low_m) < (high_m - slide.target_m.value) { "low end" } else { "high end" }.to_owned()
+}
+
+fn hang(axis: &AxisReport, found: &mut Vec<Finding>) {
+    match axis.hold {
+        Hold::Geared => push(found, Severity::Note, Matter::GearedAxis { axis: axis.name.clone() }),
+        Hold::Holds { .. } => {}
+        Hold::Turns { .. } => {
+            let residual_kg_m = axis.gravity_any_nm / crate::constants::GRAVITY_M_S2;
+            push(
+                found,
+                Severity::NoGo,
+                Matter::NotNeutral {
+                    axis: axis.name.clone(),
+                    residual_kg_m,
+                    trim_kg: residual_kg_m / TRIM_ARM_M,
+                    at_m: TRIM_ARM_M,
+                    side: opposite(axis.residual_kg_m),
+                },
+            );
+        }
+    }
+}
+
+/// Where a weight must hang to cancel an unbalance, in words.
+fn opposite([x, y, z]: [f64; 3]) -> String {
+    let largest = x.abs().max(y.abs()).max(z.abs());
+    let word = |value: f64, plus: &'static str, minus: &'static str| if value > 0.0 { minus } else { plus };
+    if largest <= 0.0 {
+        "opposite the side that drops".to_owned()
+    } else if x.abs() >= largest {
+        word(x, "in front of the axis", "behind the axis").to_owned()
+    } else if y.abs() >= largest {
+        word(y, "to the left of the axis", "to the right of the axis").to_owned()
+    } else {
+        word(z, "above the axis", "below the axis").to_owned()
+    }
+}
+
+fn turning_now(report: &Report, found: &mut Vec<Finding>) {
+    let axes: Vec<String> = report
+        .axes
+        .iter()
+        .filter(|axis| matches!(axis.hold_now, Hold::Turns { .. }) && !matches!(axis.hold, Hold::Turns { .. }))
+        .map(|axis| axis.name.clone())
+        .collect();
+    if !axes.is_empty() {
+        push(found, Severity::Watch, Matter::MarksOff { axes });
+    }
+}
+
+fn torque_of(package: &Package, each: &MoveTorque, found: &mut Vec<Finding>) {
+    for axis in &each.axes {
+        let over =
+            [(LimitKind::Peak, axis.peak_headroom.value), (LimitKind::Continuous, axis.continuous_headroom.value)];
+        let Some((limit, headroom)) = over.into_iter().min_by(|a, b| a.1.total_cmp(&b.1)) else { continue };
+        let (axis_name, move_name, cause) = (axis.name.clone(), each.name.clone(), axis.cause);
+        if headroom < 0.0 {
+            let matter = Matter::TorqueOver { axis: axis_name, move_name, limit, used: 1.0 - headroom, cause };
+            push(found, Severity::NoGo, matter);
+        } else if headroom < package.reserve.torque_headroom {
+            push(found, Severity::Watch, Matter::TorqueTight { axis: axis_name, move_name, limit, headroom, cause });
+        }
+        rate(axis, &each.name, found);
+        range(package, each, axis, found);
+    }
+    if each.near_gimbal_lock {
+        push(found, Severity::Watch, Matter::NearGimbalLock { move_name: each.name.clone() });
+    }
+}
+
+fn rate(axis: &AxisTorque, move_name: &str, found: &mut Vec<Finding>) {
+    if axis.rate_use > 1.0 {
+        let matter =
+            Matter::TooFast { axis: axis.name.clone(), move_name: move_name.to_owned(), rate_use: axis.rate_use };
+        push(found, Severity::NoGo, matter);
+    }
+}
+
+fn range(package: &Package, each: &MoveTorque, axis: &AxisTorque, found: &mut Vec<Finding>) {
+    let wanted = package.moves.iter().find(|candidate| candidate.id == each.move_id);
+    let wanted = wanted.and_then(|m| m.ranges.iter().find(|range| range.joint == axis.joint));
+    let limits = package.head.joints().find(|joint| joint.id == axis.joint).and_then(|joint| joint.limits_rad);
+    if let (Some(range), Some([low, high])) = (wanted, limits)
+        && (range.range_rad[0] < low || range.range_rad[1] > high)
+    {
+        let matter = Matter::RangeBeyondLimits { axis: axis.name.clone(), move_name: each.name.clone() };
+        push(found, Severity::NoGo, matter);
+    }
+}
+
+fn power(package: &Package, report: &Report, found: &mut Vec<Finding>) {
+    let uses = tap_uses(package);
+    for tap in &uses {
+        let row = &tap.report;
+        if row.peak_a > row.limit_a {
+            let always = row.typical_a > row.limit_a;
+            let severity = if always { Severity::NoGo } else { Severity::Watch };
+            let (tap, peak_a, limit_a) = (row.name.clone(), row.peak_a, row.limit_a);
+            push(found, severity, Matter::TapOver { tap, peak_a, limit_a, always });
+        }
+        for (part, low_v, high_v, window_v) in &tap.outside {
+            let part = package.parts.iter().find(|each| each.id == *part).map_or_else(String::new, |p| p.name.clone());
+            let (low_v, high_v, window_v) = (*low_v, *high_v, *window_v);
+            let matter = Matter::VoltageOutside { part, tap: row.name.clone(), low_v, high_v, window_v };
+            push(found, Severity::NoGo, matter);
+        }
+    }
+    for group in &package.head.tap_groups {
+        let peak_w: f64 = uses.iter().filter(|tap| tap.group.as_ref() == Some(&group.id)).map(|tap| tap.peak_w).sum();
+        if peak_w > group.limit_w {
+            let matter = Matter::GroupOver { group: group.id.clone(), peak_w, limit_w: group.limit_w };
+            push(found, Severity::Watch, matter);
+        }
+    }
+    let parts: Vec<String> = package
+        .riding()
+        .filter(|part| part.load.as_ref().is_some_and(|load| load.tap.is_none() && load.typical_w > 0.0))
+        .map(|part| part.name.clone())
+        .collect();
+    if !parts.is_empty() {
+        push(found, Severity::Note, Matter::NotWired { parts });
+    }
+    packs(package, report, found);
+}
+
+fn packs(package: &Package, report: &Report, found: &mut Vec<Finding>) {
+    let bank = Bank::of(package);
+    if bank.packs.is_empty() {
+        return;
+    }
+    if bank.packs.windows(2).any(|pair| (pair[0].cells - pair[1].cells).abs() > 0.5) {
+        push(found, Severity::NoGo, Matter::UnlikePacks);
+    }
+    let most_w = bank_power_limit_w(&bank);
+    let collapses = report.power.runtime_h.known().is_some_and(|hours| hours.value <= 0.0);
+    if collapses && report.power.draw_w > 0.0 {
+        push(found, Severity::NoGo, Matter::PacksCollapse { draw_w: report.power.draw_w, most_w });
+    }
+    if let (Some(at_min), Some(sets)) = (report.power.change_min, report.power.sets) {
+        push(found, Severity::Note, Matter::PackChange { at_min, sets });
+    }
+}
+
+fn provenance(package: &Package, found: &mut Vec<Finding>) {
+    if package.head.typical {
+        push(found, Severity::Note, Matter::TypicalHead);
+    }
+    let layout = Layout::new(package);
+    let (mut guessed_kg, mut sum_kg) = (0.0, 0.0);
+    for body in layout.bodies.iter().filter(|body| body.camera_side) {
+        let source = match body.of {
+            crate::layout::Of::Part(index) => match &package.parts[index].mass {
+                PartMass::Own(mass) => Some(mass.from),
+                PartMass::Share { .. } => None,
+            },
+            crate::layout::Of::Lens(index) => Some(package.lenses[index].mass.from),
+            crate::layout::Of::Yoke(_) => None,
+        };
+        sum_kg += body.mass_kg;
+        if matches!(source, None | Some(MassSource::Typical | MassSource::Estimate)) {
+            guessed_kg += body.mass_kg;
+        }
+    }
+    if sum_kg > 0.0 && guessed_kg > GUESSED_NOTE * sum_kg {
+        push(found, Severity::Note, Matter::MostlyGuessed { share: guessed_kg / sum_kg });
+    }
+}
