@@ -1,0 +1,198 @@
+//! `cargo xtask bench`: one table of budget, measured and ratio.
+//!
+//! To add a row, add it to [`ROWS`]. A number comes from a criterion bench of the package `checks`, from a JSON file that
+//! one of the [`PROGRAMS`] writes below `target/bench` (an object of numbers in seconds or bytes or counts), or from the
+//! page in `target/dist`.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use anyhow::{Context, Result};
+use serde_json::Value;
+
+use crate::{apt, browsers, dist, paths, process, references, route};
+
+/// Where a number comes from.
+#[derive(Clone, Copy)]
+enum Source {
+    /// The median of a criterion bench, by `group/function`.
+    Criterion(&'static str),
+    /// A number that a program wrote: file below `target/bench`, key in its object.
+    Written(&'static str, &'static str),
+    /// What the first visit transfers.
+    FirstLoad,
+}
+
+/// How a number is shown: its unit, and how many of them make a second, a byte or one.
+type Unit = (&'static str, f64);
+
+const NANOSECONDS: Unit = ("ns", 1e9);
+const MICROSECONDS: Unit = ("µs", 1e6);
+const MILLISECONDS: Unit = ("ms", 1e3);
+const KILOBYTES: Unit = ("kB", 1e-3);
+
+/// A row of the table. The budget is the most that is allowed, in the row's unit; a row without one stands for comparison.
+struct Row {
+    what: &'static str,
+    source: Source,
+    unit: Unit,
+    budget: Option<f64>,
+}
+
+const fn row(what: &'static str, source: Source, unit: Unit, budget: Option<f64>) -> Row {
+    Row { what, source, unit, budget }
+}
+
+/// Every row, in the order of the table.
+const ROWS: [Row; 9] = [
+    row(
+        "inverse dynamics, three joints, a step",
+        Source::Criterion("inverse_dynamics/three_joints"),
+        NANOSECONDS,
+        Some(120.0),
+    ),
+    row("  the same in WebAssembly", Source::Written("browser.json", "inverse_dynamics"), NANOSECONDS, Some(250.0)),
+    row("  Pinocchio's stock rnea(), for comparison", Source::Written("pinocchio.json", "rnea"), NANOSECONDS, None),
+    row("12 lenses × 6 moves over all poses", Source::Criterion("torque/lenses_12_moves_6"), MILLISECONDS, Some(1.5)),
+    row("  the same in WebAssembly", Source::Written("browser.json", "lenses_12_moves_6"), MILLISECONDS, Some(4.0)),
+    row("the demo package, whole report", Source::Criterion("check/demo"), MICROSECONDS, None),
+    row("  the same in WebAssembly", Source::Written("browser.json", "check_demo"), MICROSECONDS, None),
+    row(
+        "input to paint, the demo package",
+        Source::Written("browser.json", "input_to_paint"),
+        MILLISECONDS,
+        Some(100.0),
+    ),
+    row("first load, brotli", Source::FirstLoad, KILOBYTES, Some(200.0)),
+];
+
+/// A program that measures, and the source without which it is not there yet.
+struct Program {
+    source: &'static str,
+    run: fn() -> Result<()>,
+}
+
+/// What is run before the table is printed.
+const PROGRAMS: [Program; 3] = [
+    Program { source: "tests/benches", run: criterion },
+    Program { source: "tests/benches/pinocchio.py", run: pinocchio },
+    Program { source: "tests/tests/browser_bench.rs", run: browser },
+];
+
+/// Measures and prints the table; `true` when no budget is exceeded.
+///
+/// # Errors
+/// A program that measures fails.
+pub(crate) fn run() -> Result<bool> {
+    std::fs::create_dir_all(written_dir())?;
+    dist::build(&route::ready()?)?;
+    for program in PROGRAMS {
+        if paths::root().join(program.source).exists() {
+            (program.run)()?;
+        } else {
+            println!("{} is not there: its rows stay empty", program.source);
+        }
+    }
+    let measured: Vec<Option<f64>> = ROWS.iter().map(|row| measure(row.source)).collect::<Result<_>>()?;
+    println!("\n{}", table(&ROWS, &measured));
+    Ok(ROWS.iter().zip(&measured).all(|(row, measured)| ratio(row, *measured).is_none_or(|ratio| ratio <= 1.0)))
+}
+
+fn criterion() -> Result<()> {
+    process::run(process::cargo().args(["bench", "--package", "checks"]))
+}
+
+/// Pinocchio stands beside us where it can be installed; where it cannot, its row stays empty.
+fn pinocchio() -> Result<()> {
+    if let Err(fault) = references::ensure_python() {
+        println!("Pinocchio cannot be installed here: {fault:#}");
+        return Ok(());
+    }
+    let mut command = Command::new(references::python());
+    command.current_dir(paths::root()).arg("tests/benches/pinocchio.py").arg(written_dir().join("pinocchio.json"));
+    process::run(&mut command)
+}
+
+fn browser() -> Result<()> {
+    apt::ensure(&browsers::PACKAGES)?;
+    browsers::run("browser_bench")
+}
+
+fn written_dir() -> PathBuf {
+    paths::target().join("bench")
+}
+
+/// A number in seconds, bytes or counts; `None` when nobody has measured it.
+fn measure(source: Source) -> Result<Option<f64>> {
+    match source {
+        Source::Criterion(id) => {
+            let file = paths::target().join("criterion").join(id).join("new/estimates.json");
+            // Criterion writes nanoseconds.
+            Ok(number(&file, "/median/point_estimate")?.map(|nanoseconds| nanoseconds * 1e-9))
+        }
+        Source::Written(file, key) => number(&written_dir().join(file), &format!("/{key}")),
+        Source::FirstLoad => Ok(Some(dist::first_load_bytes(&paths::dist())? as f64)),
+    }
+}
+
+/// The number at a JSON pointer in a file; `None` when file or number is not there.
+fn number(file: &Path, pointer: &str) -> Result<Option<f64>> {
+    let Ok(text) = std::fs::read_to_string(file) else { return Ok(None) };
+    let value: Value = serde_json::from_str(&text).with_context(|| format!("{} is not JSON", file.display()))?;
+    Ok(value.pointer(pointer).and_then(Value::as_f64))
+}
+
+/// Measured over budget: above 1 is too much.
+fn ratio(row: &Row, measured: Option<f64>) -> Option<f64> {
+    Some(measured? * row.unit.1 / row.budget?)
+}
+
+fn table(rows: &[Row], measured: &[Option<f64>]) -> String {
+    let width = rows.iter().map(|row| row.what.chars().count()).max().unwrap_or(0);
+    let mut lines = vec![format!("{:<width$}  {:>11}  {:>11}  {:>6}", "", "budget", "measured", "ratio")];
+    for (row, measured) in rows.iter().zip(measured) {
+        let (name, scale) = row.unit;
+        let budget = row.budget.map_or_else(|| "none".to_owned(), |budget| format!("{budget} {name}"));
+        let shown = measured
+            .map_or_else(|| "not yet".to_owned(), |measured| format!("{:.4} {name}", Rounded(measured * scale)));
+        let ratio = ratio(row, *measured).map_or_else(String::new, |ratio| format!("{ratio:.2}"));
+        lines.push(format!("{:<width$}  {budget:>11}  {shown:>11}  {ratio:>6}", row.what));
+    }
+    lines.join("\n")
+}
+
+/// A number with as many significant digits as the precision says.
+struct Rounded(f64);
+
+impl std::fmt::Display for Rounded {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let digits = out.precision().unwrap_or(3);
+        let whole = format!("{:.0}", self.0.abs()).trim_start_matches('0').len();
+        write!(out, "{:.*}", digits.saturating_sub(whole), self.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_holds_budget_measured_and_ratio() {
+        let rows = [
+            row("a step", Source::FirstLoad, NANOSECONDS, Some(120.0)),
+            row("later", Source::FirstLoad, KILOBYTES, Some(200.0)),
+            row("beside", Source::FirstLoad, NANOSECONDS, None),
+        ];
+        let text = table(&rows, &[Some(90e-9), None, Some(750e-9)]);
+        let words =
+            |line: usize| text.lines().nth(line).map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "));
+        assert_eq!(words(1).as_deref(), Some("a step 120 ns 90.00 ns 0.75"));
+        assert_eq!(words(2).as_deref(), Some("later 200 kB not yet"));
+        assert_eq!(words(3).as_deref(), Some("beside none 750.0 ns"));
+    }
+
+    #[test]
+    fn what_nobody_has_measured_is_no_fault() {
+        assert_eq!(number(Path::new("/there/is/no/file"), "/a").ok(), Some(None));
+    }
+}

@@ -1,0 +1,135 @@
+// Starts the app, keeps it usable without a signal, and says so in plain words when it cannot go on.
+// It stands apart from the app so that it still works when the app does not.
+//
+// It tells the app:   events `counterpoise-update-waiting`, `counterpoise-offline-ready` on window, and for whoever comes
+//                     late the same in <html data-update="waiting" data-offline="ready">
+// The app tells it:   events `counterpoise-update-take` (put the waiting version in), `counterpoise-panic` (detail: why)
+
+const root = document.documentElement;
+
+startApp().finally(keepOffline);
+
+async function startApp() {
+  watchForPanics();
+  try {
+    const glue = await import('./{{glue}}');
+    await glue.default({ module_or_path: new URL('./{{wasm}}', import.meta.url) });
+    document.getElementById('starting')?.remove();
+    performance.mark('counterpoise-started');
+    root.dataset.started = String(Math.round(performance.now()));
+  } catch (fault) {
+    showBroken(fault);
+  }
+}
+
+// A program that has panicked answers nothing any more: what stays on the page is not to be trusted.
+function watchForPanics() {
+  document.getElementById('broken-reload').addEventListener('click', () => location.reload());
+  addEventListener('counterpoise-panic', (event) => showBroken(event.detail));
+  addEventListener('error', (event) => {
+    if (event.error instanceof WebAssembly.RuntimeError) showBroken(event.error);
+  });
+  addEventListener('unhandledrejection', (event) => {
+    if (event.reason instanceof WebAssembly.RuntimeError) showBroken(event.reason);
+  });
+}
+
+function showBroken(reason) {
+  const broken = document.getElementById('broken');
+  if (!broken.hidden) return;
+  for (const element of document.body.children) {
+    if (element !== broken) element.inert = true;
+  }
+  document.getElementById('starting')?.remove();
+  document.getElementById('broken-reason').textContent = reason ? String(reason) : '';
+  broken.hidden = false;
+  broken.focus();
+}
+
+// --- without a signal ---
+
+const HOUR_MS = 3_600_000;
+// How long a silent update may take before the person is asked instead.
+const SILENT_MS = 1500;
+// Some engines do not report the new controller to an installed app: look for yourself after this long.
+const REPORT_MS = 4000;
+// Two reloads within this time mean that something loops.
+const LOOP_MS = 10_000;
+
+async function keepOffline() {
+  const workers = navigator.serviceWorker;
+  if (!workers) return;
+
+  // Without a controller this is the first visit, and the controller to come is no update.
+  let controlled = workers.controller !== null;
+  let asked = false;
+  let touched = false;
+  for (const type of ['pointerdown', 'keydown', 'input']) {
+    addEventListener(type, () => { touched = true; }, { capture: true, once: true, passive: true });
+  }
+  workers.addEventListener('controllerchange', () => {
+    if (controlled || asked) reloadOnce();
+    controlled = true;
+  });
+  workers.ready.then(() => announce('offline', 'ready'));
+
+  let registration;
+  try {
+    registration = await workers.register('sw.js', { updateViaCache: 'none' });
+  } catch (fault) {
+    console.warn('Counterpoise cannot be kept for use without a signal:', fault);
+    return;
+  }
+
+  function put(waiting, message) {
+    waiting.postMessage(message);
+    setTimeout(() => { if (waiting.state === 'activated' && controlled) reloadOnce(); }, REPORT_MS);
+  }
+  function found(waiting) {
+    if (touched) {
+      announce('update', 'waiting');
+      return;
+    }
+    put(waiting, 'skip-waiting-if-alone');
+    setTimeout(() => { if (registration.waiting) announce('update', 'waiting'); }, SILENT_MS);
+  }
+  function follow(fresh) {
+    fresh?.addEventListener('statechange', () => {
+      if (fresh.state === 'installed' && registration.active) found(fresh);
+    });
+  }
+  addEventListener('counterpoise-update-take', () => {
+    if (!registration.waiting) return;
+    asked = true;
+    put(registration.waiting, 'skip-waiting');
+  });
+  if (registration.waiting && registration.active) found(registration.waiting);
+  follow(registration.installing);
+  registration.addEventListener('updatefound', () => follow(registration.installing));
+
+  // An installed app may stay open for days: look for a new version by ourselves. No signal is no fault.
+  const look = () => registration.update().catch(() => {});
+  look();
+  setInterval(look, HOUR_MS);
+  document.addEventListener('visibilitychange', () => { if (document.visibilityState === 'visible') look(); });
+}
+
+function announce(what, state) {
+  root.dataset[what] = state;
+  dispatchEvent(new CustomEvent(`counterpoise-${what}-${state}`));
+}
+
+let reloading = false;
+
+function reloadOnce() {
+  if (reloading) return;
+  try {
+    const last = Number(sessionStorage.getItem('counterpoise-reloaded'));
+    if (Date.now() - last < LOOP_MS) return;
+    sessionStorage.setItem('counterpoise-reloaded', String(Date.now()));
+  } catch {
+    // Storage may be switched off; the flag in this page still guards it.
+  }
+  reloading = true;
+  location.reload();
+}
