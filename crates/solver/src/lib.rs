@@ -8,6 +8,7 @@ pub mod balance;
 pub mod bounds;
 mod check;
 pub mod constants;
+pub mod dynamics;
 pub mod error;
 pub mod explain;
 pub mod finding;
@@ -26,6 +27,7 @@ mod validate;
 
 pub use check::check;
 pub use error::{InputError, Problem};
+pub use explain::explain;
 pub use package::Package;
 pub use path::FieldPath;
 pub use report::Report;

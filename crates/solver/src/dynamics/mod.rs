@@ -1,0 +1,10 @@
+//! Rigid-body dynamics of the chain.
+
+mod door;
+mod rnea;
+
+pub use door::{BaseState, LinkBody, State, StateError, link_bodies, torques_nm};
+pub use rnea::{BaseMotion, Mechanism, Turned};
+
+/// Most joints that the dynamics takes in one chain.
+pub const MAX_JOINTS: usize = crate::bounds::MAX_JOINTS;
