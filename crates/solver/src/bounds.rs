@@ -129,6 +129,10 @@ pub const ALTITUDE_M: Bounds = Bounds::new(-500.0, 9_000.0, 1.0, "m");
 pub const TEMPERATURE_K: Bounds = Bounds::new(223.15, 333.15, 100.0, "K");
 /// Drag coefficient.
 pub const DRAG_COEFFICIENT: Bounds = Bounds::new(0.0, 3.0, 1e3, "");
+/// A distance from an axis at which a finger may be caught.
+pub const REACH_M: Bounds = Bounds::new(0.01, 2.0, 1e3, "m");
+/// A force on a finger.
+pub const FORCE_N: Bounds = Bounds::new(1.0, 5_000.0, 1.0, "N");
 /// A length of hours.
 pub const HOURS: Bounds = Bounds::new(0.0, 48.0, 1e3, "h");
 /// Minutes after midnight.
@@ -154,6 +158,8 @@ pub const MAX_JOINTS: usize = 6;
 pub const MAX_SLIDES: usize = 8;
 /// Most taps on a head.
 pub const MAX_TAPS: usize = 40;
+/// Most logged balances in a package.
+pub const MAX_LOGS: usize = 40;
 /// Longest name, in bytes of UTF-8.
 pub const MAX_NAME_BYTES: usize = 120;
 /// Longest note, in bytes of UTF-8.

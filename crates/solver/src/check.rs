@@ -30,7 +30,7 @@ use crate::validate::validate;
 ///     name: "Empty head".into(), note: String::new(), demo: false, head,
 ///     mount: Mount { flange_ahead_m: 0.0, flange_left_m: 0.0 },
 ///     parts: vec![], lenses: vec![], active_lens: None, moves: vec![],
-///     day: Day::default(), reserve: Reserve::default(),
+///     day: Day::default(), reserve: Reserve::default(), tune: None, logs: vec![],
 /// };
 /// let report = solver::check(&package).expect("a valid package");
 /// assert_eq!(report.mass.camera_kg.value, 0.0);
@@ -72,7 +72,7 @@ impl Solved {
     }
 }
 
-fn torque_answer(package: &Package, solved: &Solved) -> Answer<TorqueReport> {
+pub(crate) fn torque_answer(package: &Package, solved: &Solved) -> Answer<TorqueReport> {
     if package.moves.is_empty() {
         return Answer::Needs(vec![FieldPath::root().field("moves")]);
     }
@@ -81,7 +81,7 @@ fn torque_answer(package: &Package, solved: &Solved) -> Answer<TorqueReport> {
 }
 
 /// Mean power of the motors over the day, W: every move by its share, the head's idle draw on top.
-fn motors_w(package: &Package, torque: Option<&TorqueReport>) -> f64 {
+pub(crate) fn motors_w(package: &Package, torque: Option<&TorqueReport>) -> f64 {
     let shares: f64 = package.moves.iter().map(|each| each.share).sum();
     let moving_w = torque.map_or(0.0, |torque| {
         let weigh = |index: usize| if shares > 0.0 { package.moves[index].share / shares } else { 0.0 };

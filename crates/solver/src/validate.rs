@@ -28,6 +28,7 @@ pub fn validate(package: &Package) -> Result<(), Vec<InputError>> {
     head(&package.head, &root.field("head"), &mut faults);
     lists(package, &root, &mut faults);
     moves(package, &root, &mut faults);
+    learned(package, &root, &mut faults);
     if faults.0.is_empty() { Ok(()) } else { Err(faults.0) }
 }
 
@@ -241,5 +242,23 @@ fn moves(package: &Package, root: &FieldPath, faults: &mut Faults) {
         for (place, range) in each.ranges.iter().enumerate() {
             faults.range(&at.field("ranges").index(place).field("range_rad"), range.range_rad, "rad");
         }
+    }
+}
+
+fn learned(package: &Package, root: &FieldPath, faults: &mut Faults) {
+    if let Some(tune) = &package.tune {
+        let at = root.field("tune");
+        faults.name(&at.field("name"), &tune.name);
+        faults.count(&at.field("axes"), tune.axes.len(), bounds::MAX_JOINTS, "tuned axes");
+    }
+    let logs = root.field("logs");
+    faults.count(&logs, package.logs.len(), bounds::MAX_LOGS, "logged balances");
+    faults.unique(package.logs.iter().enumerate().map(|(index, log)| (logs.index(index).field("id"), log.id)));
+    for (index, log) in package.logs.iter().enumerate() {
+        let at = logs.index(index);
+        faults.text(&at.field("note"), &log.note, bounds::MAX_NOTE_BYTES);
+        faults.count(&at.field("bodies"), log.bodies.len(), bounds::MAX_PARTS + bounds::MAX_ELEMENTS, "bodies");
+        faults.count(&at.field("marks"), log.marks.len(), bounds::MAX_SLIDES, "marks");
+        faults.count(&at.field("axes"), log.axes.len(), bounds::MAX_JOINTS, "axes");
     }
 }

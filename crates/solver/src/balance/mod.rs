@@ -7,6 +7,7 @@ mod worst;
 
 pub use least_squares::{Unknown, solve as bounded_least_squares};
 pub use marks::{Marks, SlideMark, solve_marks};
+pub(crate) use moments::arm_m;
 pub use moments::{Moments, across};
 pub use worst::worst_unbalance_kg_m;
 

@@ -4,6 +4,7 @@
 
 mod chain;
 mod lens;
+mod logged;
 mod movement;
 mod part;
 mod power;
@@ -11,6 +12,7 @@ mod value;
 
 pub use chain::{Drive, DriveKind, Element, Head, Joint, Opening, Place, Slide, Turns, Yoke};
 pub use lens::{Lens, Rings};
+pub use logged::{LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Tune, TunedAxis};
 pub use movement::{AxisMove, AxisRange, Isolator, Motion, Mounting, Move, PlatformKind, RoadClass};
 pub use part::{Anchor, Drag, Part, PartKind, PartMass, Position, Shape};
 pub use power::{Cable, Day, Load, Pack, Tap, TapGroup, TapVoltage};
@@ -61,9 +63,15 @@ pub struct Package {
     /// What the person wants kept in hand.
     #[serde(default)]
     pub reserve: Reserve,
+    /// The build for which the head was last tuned, if anyone has said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tune: Option<Tune>,
+    /// Balances that were found.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub logs: Vec<LoggedBalance>,
 }
 
-numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve } });
+numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, logs } });
 
 /// How the camera sits on the innermost stage of the head.
 ///
@@ -89,15 +97,38 @@ pub struct Reserve {
     pub torque_headroom: f64,
     /// Angle by which the base is tipped to test an upright axis, rad; 15° by default.
     pub tip_rad: f64,
+    /// Distance from the axis at which a finger may be caught, m; 0.2 by default.
+    #[serde(default = "finger_reach_m")]
+    pub finger_reach_m: f64,
+    /// Force on a finger above which the cautions say so, N; 140 by default: the quasi-static limit for hand and
+    /// fingers of ISO/TS 15066:2016, table A.2 (value from memory).
+    #[serde(default = "finger_limit_n")]
+    pub finger_limit_n: f64,
+}
+
+fn finger_reach_m() -> f64 {
+    0.2
+}
+
+fn finger_limit_n() -> f64 {
+    140.0
 }
 
 impl Default for Reserve {
     fn default() -> Self {
-        Self { torque_headroom: 0.3, tip_rad: 0.261_799 }
+        Self {
+            torque_headroom: 0.3,
+            tip_rad: 0.261_799,
+            finger_reach_m: finger_reach_m(),
+            finger_limit_n: finger_limit_n(),
+        }
     }
 }
 
-numbers!(Reserve { own { torque_headroom: SHARE, tip_rad: LEAN_RAD } nested {} });
+numbers!(Reserve {
+    own { torque_headroom: SHARE, tip_rad: LEAN_RAD, finger_reach_m: REACH_M, finger_limit_n: FORCE_N }
+    nested {}
+});
 
 impl Package {
     /// The lens that is on.

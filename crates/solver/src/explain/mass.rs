@@ -1,0 +1,60 @@
+//! Mass on the camera side and on the arm, part by part.
+
+use super::{Term, mass_words};
+use crate::check::Solved;
+use crate::layout::{Body, Of};
+use crate::package::{Element, Package, PartMass};
+
+pub(super) fn camera(package: &Package, solved: &Solved) -> Term {
+    total("Mass on the camera side", package, solved, |body| body.camera_side)
+}
+
+pub(super) fn on_the_arm(package: &Package, solved: &Solved) -> Term {
+    total("Mass on the arm", package, solved, |_| true)
+}
+
+fn total(label: &str, package: &Package, solved: &Solved, counts: fn(&Body) -> bool) -> Term {
+    let bodies = || solved.layout.bodies.iter().filter(|body| counts(body));
+    let sum_kg = bodies().map(|body| body.mass_kg).sum();
+    let variance: f64 = bodies().map(|body| body.mass_u_kg * body.mass_u_kg).sum();
+    let mut rows: Vec<Term> = bodies().map(|body| row(package, body)).collect();
+    rows.sort_by(|a, b| b.value.unwrap_or(0.0).total_cmp(&a.value.unwrap_or(0.0)));
+    Term::value(label, sum_kg, "kg")
+        .u(libm::sqrt(variance))
+        .formula("sum of all masses; ± is the root of the sum of their squares")
+        .source("JCGM 100:2008, equation (10)")
+        .of(rows)
+}
+
+fn row(package: &Package, body: &Body) -> Term {
+    Term::value(name(package, body), body.mass_kg, "kg").u(body.mass_u_kg).source(provenance(package, body))
+}
+
+/// What a body is called.
+pub(super) fn name(package: &Package, body: &Body) -> String {
+    match body.of {
+        Of::Part(index) => package.parts[index].name.clone(),
+        Of::Lens(index) => package.lenses[index].name.clone(),
+        Of::Yoke(index) => match &package.head.chain[index] {
+            Element::Yoke(yoke) => yoke.name.clone(),
+            _ => String::new(),
+        },
+    }
+}
+
+/// Where its mass came from, in words.
+pub(super) fn provenance(package: &Package, body: &Body) -> String {
+    match body.of {
+        Of::Part(index) => match &package.parts[index].mass {
+            PartMass::Own(mass) => mass_words(mass.from).to_owned(),
+            PartMass::Share { fraction } => {
+                format!("{:.1} % of everything else on the camera side, known to half", 100.0 * fraction)
+            }
+        },
+        Of::Lens(index) => mass_words(package.lenses[index].mass.from).to_owned(),
+        Of::Yoke(index) => match &package.head.chain[index] {
+            Element::Yoke(yoke) => mass_words(yoke.mass.from).to_owned(),
+            _ => String::new(),
+        },
+    }
+}

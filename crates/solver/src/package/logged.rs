@@ -1,0 +1,94 @@
+//! What the rig has taught: logged balances and the build last tuned.
+
+use serde::{Deserialize, Serialize};
+
+use super::{LensId, PartId};
+use crate::numbers::numbers;
+
+/// One balance that was found: the axes stayed put with the slides at these marks.
+///
+/// It keeps a snapshot of what was true at the time, so that a later edit of a part's place does not falsify it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LoggedBalance {
+    /// Identity within the package; never reused.
+    pub id: u32,
+    /// Free text.
+    #[serde(default)]
+    pub note: String,
+    /// Ids of the joints that stayed put.
+    pub axes: Vec<String>,
+    /// Every slide's mark at the time.
+    pub marks: Vec<LoggedMark>,
+    /// Everything with mass at the time.
+    pub bodies: Vec<LoggedBody>,
+    /// Angle by which the base was tipped for upright axes, rad.
+    pub tip_rad: f64,
+}
+
+numbers!(LoggedBalance { own { tip_rad: LEAN_RAD } nested { marks, bodies } });
+
+/// One slide's mark in a logged balance.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LoggedMark {
+    /// Id of the slide.
+    pub slide: String,
+    /// Its mark, m.
+    pub mark_m: f64,
+}
+
+numbers!(LoggedMark { own { mark_m: MARK_M } nested {} });
+
+/// One thing with mass in a logged balance.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LoggedBody {
+    /// What it was.
+    pub of: LoggedOf,
+    /// Where its centre of gravity was believed to be, in the frame of its link with every slide at zero
+    /// displacement, m.
+    pub cg_m: [f64; 3],
+}
+
+numbers!(LoggedBody { own { cg_m: OFFSET_M } nested {} });
+
+/// What a logged body was.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LoggedOf {
+    /// A part of the package.
+    Part(PartId),
+    /// A lens of the package.
+    Lens(LensId),
+    /// A yoke of the head, by its place in the chain.
+    Yoke(usize),
+}
+
+/// The build for which the head was last tuned, and how far it may stray.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Tune {
+    /// What the crew calls that build.
+    pub name: String,
+    /// Inertia about every joint in that build.
+    pub axes: Vec<TunedAxis>,
+    /// Change of inertia above which the tune is to be checked; 0.15 by default, common practice.
+    pub check_share: f64,
+    /// Change of inertia above which it is to be tuned again; 0.30 by default, common practice.
+    pub again_share: f64,
+}
+
+numbers!(Tune { own { check_share: SHARE, again_share: SHARE } nested { axes } });
+
+/// Inertia about one joint in the build last tuned.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TunedAxis {
+    /// Id of the joint.
+    pub joint: String,
+    /// Inertia about it, kg·m².
+    pub inertia_kg_m2: f64,
+}
+
+numbers!(TunedAxis { own { inertia_kg_m2: INERTIA_KG_M2 } nested {} });
