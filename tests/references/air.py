@@ -10,6 +10,8 @@ import numpy as np
 import scipy
 from scipy.integrate import quad
 
+from _fixture import write
+
 GRAVITY_M_S2 = 9.80665
 GAS_CONSTANT_J_KG_K = 287.05287
 SEA_LEVEL_K = 288.15
@@ -30,7 +32,7 @@ def fixture():
     return {
         "what": "density of the air by height and temperature",
         "generator": "tests/references/air.py",
-        "versions": {"scipy": scipy.__version__, "numpy": np.__version__},
+        "generated_with": {"scipy": scipy.__version__, "numpy": np.__version__},
         "cases": cases,
     }
 
@@ -41,3 +43,7 @@ def pressure_pa(height_m):
         0.0, height_m, epsabs=0.0 if height_m else 1.0, epsrel=1e-13,
     )
     return float(SEA_LEVEL_PA * np.exp(-fall))
+
+
+if __name__ == "__main__":
+    write("air", fixture())

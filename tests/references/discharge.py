@@ -15,6 +15,8 @@ import scipy
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq
 
+from _fixture import write
+
 SEED = 77
 KNOTS = np.array([0.0, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 1.0])
 VOLTS = np.array([2.5, 3.1094, 3.2959, 3.4852, 3.5814, 3.667, 3.7509, 3.8406, 3.9479, 4.0421, 4.0967, 4.1236, 4.2])
@@ -27,7 +29,7 @@ def fixture():
         "what": "hours from full to cut-off at constant power",
         "generator": "tests/references/discharge.py",
         "seed": SEED,
-        "versions": {"scipy": scipy.__version__, "numpy": np.__version__},
+        "generated_with": {"scipy": scipy.__version__, "numpy": np.__version__},
         "open_circuit_v": [KNOTS.tolist(), VOLTS.tolist()],
         "cases": cases,
     }
@@ -114,3 +116,7 @@ def by_time(packs, power_w):
                     rtol=1e-10, atol=1e-12, max_step=0.02)
     assert run.status == 1, "the packs outlast the integrator"
     return float(run.t[-1])
+
+
+if __name__ == "__main__":
+    write("discharge", fixture())

@@ -22,6 +22,8 @@ import mujoco
 import numpy as np
 import pinocchio
 
+from _fixture import write
+
 SEED = 20251125
 CASES = 1000
 GRAVITY_M_S2 = 9.80665
@@ -35,7 +37,7 @@ def fixture():
         "what": "torque of every drive on random chains with moving bases",
         "generator": "tests/references/inverse_dynamics.py",
         "seed": SEED,
-        "versions": {
+        "generated_with": {
             "pinocchio": pinocchio.__version__,
             "mujoco": mujoco.__version__,
             "numpy": np.__version__,
@@ -182,3 +184,7 @@ def inertial(yoke):
 
 def words(vector):
     return " ".join(repr(float(each)) for each in vector)
+
+
+if __name__ == "__main__":
+    write("inverse_dynamics", fixture())

@@ -20,6 +20,8 @@ import numpy as np
 import scipy
 from scipy.optimize import lsq_linear
 
+from _fixture import write
+
 SEED = 31
 FAR = 1e-7
 
@@ -31,7 +33,7 @@ def fixture():
         "what": "target marks of random chains, axis by axis",
         "generator": "tests/references/marks.py",
         "seed": SEED,
-        "versions": {"scipy": scipy.__version__, "numpy": np.__version__},
+        "generated_with": {"scipy": scipy.__version__, "numpy": np.__version__},
         "cases": [solved(maker, random) for maker in makers],
     }
 
@@ -214,3 +216,7 @@ def bounded(columns, start, low, high):
     if np.any(np.abs(answer - first) > 1e-6) or np.any(answer < low - 1e-12) or np.any(answer > high + 1e-12):
         return None
     return answer
+
+
+if __name__ == "__main__":
+    write("marks", fixture())

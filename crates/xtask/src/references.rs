@@ -13,7 +13,8 @@ use serde_json::Value;
 
 use crate::{apt, paths, process};
 
-/// Largest difference between a committed and a regenerated number, relative to the larger of the two and 1.
+/// Largest difference between a committed and a regenerated number, relative to 1, to the number, or to the largest of
+/// the list that it stands in: a small torque beside large ones is a difference of large ones.
 const TOLERANCE: f64 = 1e-12;
 
 /// A fixture says here what made it; this may differ from machine to machine.
@@ -130,33 +131,34 @@ fn compare_directories(fresh: &Path, committed: &Path) -> Result<()> {
                 .with_context(|| format!("{name} is not in {}", dir.display()))?;
             serde_json::from_str(&text).with_context(|| format!("{name} is not JSON"))
         };
-        compare(&read(fresh)?, &read(committed)?, "").map_err(|place| place.context(name.clone()))?;
+        compare(&read(fresh)?, &read(committed)?, 1.0, "").map_err(|place| place.context(name.clone()))?;
         println!("{name}: the same within {TOLERANCE:e}");
     }
     Ok(())
 }
 
-/// Compares two values; the fault names the place of the first difference.
-fn compare(new: &Value, old: &Value, place: &str) -> Result<()> {
+/// Compares two values, numbers at least relative to `scale`; the fault names the place of the first difference.
+fn compare(new: &Value, old: &Value, scale: f64, place: &str) -> Result<()> {
     match (new, old) {
         (Value::Number(new), Value::Number(old)) => {
             let (Some(a), Some(b)) = (new.as_f64(), old.as_f64()) else {
                 bail!("at {place}: {new} or {old} is no number")
             };
-            let scale = a.abs().max(b.abs()).max(1.0);
+            let scale = a.abs().max(b.abs()).max(scale);
             ensure!((a - b).abs() <= TOLERANCE * scale, "at {place}: now {a:e}, committed {b:e}");
         }
         (Value::Array(new), Value::Array(old)) => {
             ensure!(new.len() == old.len(), "at {place}: now {} entries, committed {}", new.len(), old.len());
+            let scale = old.iter().filter_map(Value::as_f64).fold(1.0, |scale, number| number.abs().max(scale));
             for (index, (new, old)) in new.iter().zip(old).enumerate() {
-                compare(new, old, &format!("{place}/{index}"))?;
+                compare(new, old, scale, &format!("{place}/{index}"))?;
             }
         }
         (Value::Object(new), Value::Object(old)) => {
             let same = new.len() == old.len() && new.keys().all(|key| old.contains_key(key));
             ensure!(same, "at {place}: the fields have other names");
             for (key, new) in new.iter().filter(|(key, _)| *key != GENERATED_WITH) {
-                compare(new, &old[key], &format!("{place}/{key}"))?;
+                compare(new, &old[key], 1.0, &format!("{place}/{key}"))?;
             }
         }
         _ => ensure!(new == old, "at {place}: now {new}, committed {old}"),
@@ -172,18 +174,19 @@ mod tests {
 
     #[test]
     fn only_differences_above_the_tolerance_count() {
-        let old = json!({"rows": [1.0, 1e9, 1e-9], "name": "a", GENERATED_WITH: "x 1"});
-        let near = json!({"rows": [1.0 + 5e-13, 1e9 + 5e-4, 1e-9 + 5e-13], "name": "a", GENERATED_WITH: "x 2"});
-        assert!(compare(&near, &old, "").is_ok());
-        let far = json!({"rows": [1.0, 1e9, 3e-9], "name": "a", GENERATED_WITH: "x 1"});
-        let fault = compare(&far, &old, "").unwrap_err().to_string();
-        assert!(fault.starts_with("at /rows/2: now 3e-9"), "{fault}");
+        let old = json!({"rows": [1.0, 1e9, 1e-9], "small": [1.0, 1e-9], "name": "a", GENERATED_WITH: "x 1"});
+        let near = json!({"rows": [1.0 + 5e-4, 1e9 + 5e-4, 5e-4], "small": [1.0, 1e-9 + 5e-13], "name": "a",
+            GENERATED_WITH: "x 2"});
+        assert!(compare(&near, &old, 1.0, "").is_ok());
+        let far = json!({"rows": [1.0, 1e9, 1e-9], "small": [1.0, 3e-9], "name": "a", GENERATED_WITH: "x 1"});
+        let fault = compare(&far, &old, 1.0, "").unwrap_err().to_string();
+        assert!(fault.starts_with("at /small/1: now 3e-9"), "{fault}");
     }
 
     #[test]
     fn other_shapes_are_told() {
-        assert!(compare(&json!([1]), &json!([1, 2]), "").is_err());
-        assert!(compare(&json!({"a": 1}), &json!({"b": 1}), "").is_err());
-        assert!(compare(&json!({"a": "1"}), &json!({"a": 1}), "").is_err());
+        assert!(compare(&json!([1]), &json!([1, 2]), 1.0, "").is_err());
+        assert!(compare(&json!({"a": 1}), &json!({"b": 1}), 1.0, "").is_err());
+        assert!(compare(&json!({"a": "1"}), &json!({"a": 1}), 1.0, "").is_err());
     }
 }
