@@ -3,6 +3,7 @@
 //! Pure: no clock, no random numbers, no input or output, no global state. The same package gives the same digits on
 //! every machine. SI units throughout; frames are x forward, y to camera left, z up, right-handed (as ISO 8855).
 
+pub mod air;
 pub mod answer;
 pub mod balance;
 pub mod bounds;
@@ -21,9 +22,11 @@ pub mod mass;
 pub mod numbers;
 pub mod package;
 pub mod path;
+pub mod platform;
 pub mod power;
 pub mod report;
 mod validate;
+pub mod wind;
 
 pub use check::check;
 pub use error::{InputError, Problem};

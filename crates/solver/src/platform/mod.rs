@@ -1,0 +1,185 @@
+//! How the platform moves under the head: lean, accelerations and how often they come.
+
+mod isolator;
+mod peak;
+mod road;
+mod sea;
+
+pub use isolator::transmissibility;
+pub use peak::peak_factor;
+pub use road::{Ride, heave_rms_m_s2, ride, roughness_m3};
+pub use sea::{Sea, peak_enhancement, spectrum_m2_s, waves};
+
+use nalgebra::Vector3;
+
+use crate::package::{Motion, Mounting, Move};
+
+/// The motion of the base of the head, isolator included.
+///
+/// "Level" is any direction across the vertical; which way the platform points relative to the camera is never known,
+/// so the worst direction counts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PlatformMotion {
+    /// Largest lean of the base, rad.
+    pub lean_rad: f64,
+    /// Acceleration that lasts, from driving, braking and bends, level, m/s².
+    pub steady_m_s2: f64,
+    /// Root mean square acceleration in any one level direction, m/s².
+    pub rms_level_m_s2: f64,
+    /// Root mean square vertical acceleration, m/s².
+    pub rms_up_m_s2: f64,
+    /// Largest level acceleration that somebody has stated, m/s²; 0 when only the root mean square is known.
+    pub peak_level_m_s2: f64,
+    /// Largest vertical acceleration that somebody has stated, m/s².
+    pub peak_up_m_s2: f64,
+    /// Root mean square angular acceleration about any one level axis, rad/s².
+    pub rms_turn_rad_s2: f64,
+    /// Mean frequency of zero up-crossings of the acceleration, Hz.
+    pub crossing_hz: f64,
+    /// Largest over the root mean square of a random motion in one take.
+    pub peak_factor: f64,
+}
+
+impl PlatformMotion {
+    /// The motion of one move.
+    pub fn of(each: &Move) -> Self {
+        let isolator = each.isolator.as_ref();
+        match each.motion {
+            Motion::Own { lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz } => {
+                let passed = transmissibility(isolator, band_hz);
+                let rms_m_s2 = passed * rms_m_s2;
+                Self {
+                    lean_rad,
+                    steady_m_s2: 0.0,
+                    rms_level_m_s2: rms_m_s2,
+                    rms_up_m_s2: rms_m_s2,
+                    peak_level_m_s2: passed * peak_m_s2,
+                    // A slam is over before an isolator has answered: it passes whole.
+                    peak_up_m_s2: f64::max(passed * peak_m_s2, slam_m_s2),
+                    rms_turn_rad_s2: 0.0,
+                    crossing_hz: band_hz,
+                    peak_factor: peak_factor(band_hz, each.take_s),
+                }
+            }
+            Motion::Road { class, speed_m_s, wheelbase_m, lateral_share, fore_aft_share, lean_rad, steady_m_s2 } => {
+                let ride = ride(class, speed_m_s, wheelbase_m, isolator);
+                Self {
+                    lean_rad,
+                    steady_m_s2,
+                    rms_level_m_s2: ride.heave_rms_m_s2 * f64::max(lateral_share, fore_aft_share),
+                    rms_up_m_s2: ride.heave_rms_m_s2,
+                    peak_level_m_s2: 0.0,
+                    peak_up_m_s2: 0.0,
+                    rms_turn_rad_s2: ride.pitch_rms_rad_s2,
+                    crossing_hz: ride.crossing_hz,
+                    peak_factor: peak_factor(ride.crossing_hz, each.take_s),
+                }
+            }
+            Motion::Sea { height_m, period_s, lean_rad, slam_m_s2 } => {
+                let sea = waves(height_m, period_s, isolator);
+                let peak_factor = peak_factor(sea.crossing_hz, each.take_s);
+                Self {
+                    lean_rad: f64::min(lean_rad + peak_factor * sea.slope_rms_rad, core::f64::consts::FRAC_PI_2),
+                    steady_m_s2: 0.0,
+                    rms_level_m_s2: sea.heave_rms_m_s2,
+                    rms_up_m_s2: sea.heave_rms_m_s2,
+                    peak_level_m_s2: 0.0,
+                    peak_up_m_s2: slam_m_s2,
+                    rms_turn_rad_s2: sea.turn_rms_rad_s2,
+                    crossing_hz: sea.crossing_hz,
+                    peak_factor,
+                }
+            }
+        }
+    }
+
+    /// Largest level acceleration, m/s²: steady, and the larger of the stated peak and the random one's.
+    pub fn largest_level_m_s2(&self) -> f64 {
+        self.steady_m_s2 + f64::max(self.peak_level_m_s2, self.peak_factor * self.rms_level_m_s2)
+    }
+}
+
+/// The world's vertical in the axes of the base, for a head hung, stood or on its side.
+pub fn up_in_base(mounting: Mounting) -> Vector3<f64> {
+    match mounting {
+        Mounting::Hung => Vector3::z(),
+        Mounting::Stood => -Vector3::z(),
+        Mounting::Side => Vector3::y(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::package::{Isolator, PlatformKind, RoadClass};
+
+    fn moving(motion: Motion, isolator: Option<Isolator>) -> PlatformMotion {
+        PlatformMotion::of(&Move {
+            id: 1,
+            name: "move".into(),
+            platform: PlatformKind::RoadVehicle,
+            mounting: Mounting::Hung,
+            motion,
+            operator: vec![],
+            ranges: vec![],
+            repeats_per_min: 0.0,
+            take_s: 60.0,
+            airspeed_m_s: 0.0,
+            gust_factor: 1.2,
+            altitude_m: 0.0,
+            air_k: 288.15,
+            isolator,
+            share: 1.0,
+        })
+    }
+
+    #[test]
+    fn an_isolator_passes_a_slam_whole_and_little_of_a_buzz() {
+        let own = Motion::Own { lean_rad: 0.1, rms_m_s2: 1.0, peak_m_s2: 3.0, slam_m_s2: 15.0, band_hz: 20.0 };
+        let isolated = moving(own, Some(Isolator { natural_hz: 4.0, damping: 0.1, rated_kg: 30.0 }));
+        assert!(isolated.rms_up_m_s2 < 0.1 && isolated.peak_level_m_s2 < 0.3);
+        assert_eq!(isolated.peak_up_m_s2, 15.0);
+    }
+
+    #[test]
+    fn a_road_shakes_with_the_root_of_speed() {
+        let at = |speed_m_s: f64| {
+            moving(
+                Motion::Road {
+                    class: RoadClass::B,
+                    speed_m_s,
+                    wheelbase_m: 2.8,
+                    lateral_share: 0.3,
+                    fore_aft_share: 0.2,
+                    lean_rad: 0.1,
+                    steady_m_s2: 3.0,
+                },
+                None,
+            )
+        };
+        let (slow, fast) = (at(10.0), at(40.0));
+        assert!((fast.rms_up_m_s2 / slow.rms_up_m_s2 - 2.0).abs() < 1e-12);
+        assert!((fast.rms_level_m_s2 - 0.3 * fast.rms_up_m_s2).abs() < 1e-12);
+        assert_eq!(fast.steady_m_s2, 3.0);
+    }
+
+    #[test]
+    fn a_calm_sea_and_a_standing_car_are_still() {
+        let calm = moving(Motion::Sea { height_m: 0.0, period_s: 8.0, lean_rad: 0.1, slam_m_s2: 0.0 }, None);
+        assert!(calm.rms_up_m_s2 == 0.0 && calm.rms_turn_rad_s2 == 0.0 && (calm.lean_rad - 0.1).abs() < 1e-15);
+        assert!(calm.crossing_hz.is_finite() && calm.peak_factor.is_finite());
+        let parked = moving(
+            Motion::Road {
+                class: RoadClass::E,
+                speed_m_s: 0.0,
+                wheelbase_m: 0.0,
+                lateral_share: 0.3,
+                fore_aft_share: 0.3,
+                lean_rad: 0.0,
+                steady_m_s2: 0.0,
+            },
+            None,
+        );
+        assert!(parked.rms_up_m_s2 == 0.0 && parked.rms_turn_rad_s2 == 0.0 && parked.peak_factor.is_finite());
+    }
+}
