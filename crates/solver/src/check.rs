@@ -3,7 +3,9 @@
 use nalgebra::Vector3;
 
 use crate::answer::{Answer, Estimate};
-use crate::balance::{Marks, Moments, held_unbalance_kg_m, solve_marks, tested_lean_rad, worst_unbalance_kg_m};
+use crate::balance::{
+    Learned, Marks, Moments, held_unbalance_kg_m, solve_marks, tested_lean_rad, worst_unbalance_kg_m,
+};
 use crate::constants::GRAVITY_M_S2;
 use crate::error::InputError;
 use crate::findings::findings;
@@ -13,7 +15,9 @@ use crate::linkage::Linkage;
 use crate::package::{DriveKind, Joint, Package, Slide};
 use crate::path::FieldPath;
 use crate::power::power_report;
-use crate::report::{AxisReport, Hold, MassReport, MassRow, MassRowOf, Report, SlideReport, TorqueReport};
+use crate::report::{
+    AxisReport, Hold, LearnedReport, MassReport, MassRow, MassRowOf, Report, SlideReport, TorqueReport,
+};
 use crate::validate::validate;
 
 /// Checks a package: mass, marks, balance, torque in hand, power and hours, and what to mind.
@@ -44,14 +48,16 @@ pub fn check(package: &Package) -> Result<Report, Vec<InputError>> {
     let mass = mass_report(package, &solved);
     let slides = slide_reports(package, &solved);
     let axes = axis_reports(package, &solved);
-    let mut report =
-        Report { mass, slides, axes, torque, power, findings: Vec::new(), not_checked: not_checked(package) };
+    let learned = learned_report(package, &solved);
+    let not_checked = not_checked(package);
+    let mut report = Report { mass, slides, axes, torque, power, learned, findings: Vec::new(), not_checked };
     report.findings = findings(package, &report);
     Ok(report)
 }
 
 /// The package solved for its marks, shared by every answer.
 pub(crate) struct Solved {
+    /// Laid out as believed: as entered, and as the logged balances have corrected it.
     pub(crate) layout: Layout,
     pub(crate) moments: Vec<Moments>,
     pub(crate) marks: Marks,
@@ -59,16 +65,23 @@ pub(crate) struct Solved {
     pub(crate) at_targets: Linkage,
     /// Composited at the present marks.
     pub(crate) now: Linkage,
+    /// What the logged balances have taught; `None` without any.
+    pub(crate) learned: Option<Learned>,
 }
 
 impl Solved {
     pub(crate) fn new(package: &Package) -> Self {
-        let layout = Layout::new(package);
+        let entered = Layout::new(package);
+        let learned = (!package.logs.is_empty()).then(|| Learned::new(package, &entered));
+        let layout = learned.as_ref().map_or_else(|| entered.clone(), |learned| learned.believed(package, &entered));
         let moments = Moments::all(&layout);
-        let marks = solve_marks(&layout, &moments);
+        let mut marks = solve_marks(&layout, &moments);
+        if let Some(learned) = &learned {
+            learned.narrow(package, &layout, &mut marks);
+        }
         let at_targets = Linkage::new(&layout, &marks.targets_m);
         let now = Linkage::new(&layout, &layout.present_marks_m());
-        Self { layout, moments, marks, at_targets, now }
+        Self { layout, moments, marks, at_targets, now, learned }
     }
 }
 
@@ -248,6 +261,15 @@ fn hold(joint: &Joint, unbalance_kg_m: f64, lean_rad: f64) -> Hold {
     }
     let spare_nm = joint.drive.friction_nm - GRAVITY_M_S2 * unbalance_kg_m * float::sin(lean_rad);
     if spare_nm >= 0.0 { Hold::Holds { spare_nm } } else { Hold::Turns { over_nm: -spare_nm } }
+}
+
+/// What the logged balances have taught, and whether they agree.
+fn learned_report(package: &Package, solved: &Solved) -> Option<LearnedReport> {
+    let learned = solved.learned.as_ref()?;
+    Some(LearnedReport {
+        agreement: learned.agreement.clone(),
+        lessons: learned.lessons(package, &Layout::new(package)),
+    })
 }
 
 /// What "within limits" leaves open, in words.

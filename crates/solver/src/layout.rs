@@ -167,6 +167,32 @@ impl Layout {
         layout
     }
 
+    /// Every part, lens and yoke of the package as a body, whether it rides now or not. Where those that do not ride
+    /// would be is only nominal; a share keeps the mass that it has now.
+    pub fn of_everything(package: &Package) -> Vec<Body> {
+        let now = Self::new(package);
+        let mut all_on = package.clone();
+        for part in &mut all_on.parts {
+            part.on = true;
+        }
+        for lens in &mut all_on.lenses {
+            lens.leaves_off.clear();
+        }
+        let everything = Self::new(&all_on);
+        let mut bodies = everything.bodies;
+        for (index, lens) in package.lenses.iter().enumerate() {
+            if Some(lens.id) != package.active_lens {
+                bodies.push(lens_body(index, lens, &now.camera, &now.flange_m));
+            }
+        }
+        for body in &mut bodies {
+            if let Some(riding) = now.bodies.iter().find(|riding| riding.of == body.of) {
+                *body = riding.clone();
+            }
+        }
+        bodies
+    }
+
     fn place_parts(&mut self, package: &Package, seats: &[(&Place, Seat)]) {
         let stack = Stack::of(package);
         let lens = package.lens();

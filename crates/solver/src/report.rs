@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::answer::{Answer, Estimate};
+use crate::balance::{Agreement, Lesson};
 use crate::finding::Finding;
 use crate::package::{LensId, MoveId, PartId};
 
@@ -19,10 +20,21 @@ pub struct Report {
     pub torque: Answer<TorqueReport>,
     /// Loads, packs and hours.
     pub power: PowerReport,
+    /// What the logged balances have taught; absent without any.
+    pub learned: Option<LearnedReport>,
     /// What stops the job, what to watch, what to note: gravest first.
     pub findings: Vec<Finding>,
     /// What this report did not check, in words.
     pub not_checked: Vec<String>,
+}
+
+/// What the logged balances have taught.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LearnedReport {
+    /// Whether they agree with each other and with what was entered.
+    pub agreement: Option<Agreement>,
+    /// What they say about each body, largest lesson first.
+    pub lessons: Vec<Lesson>,
 }
 
 /// Mass on the camera side and on the arm.

@@ -1,10 +1,13 @@
 //! Balance: unbalance of every joint, where the marks go, how sure that is, and whether friction holds.
 
+pub mod guided;
+mod learn;
 mod least_squares;
 mod marks;
 mod moments;
 mod worst;
 
+pub use learn::{Agreement, Learned, Lesson, log_balance, logged_of};
 pub use least_squares::{Unknown, solve as bounded_least_squares};
 pub use marks::{Marks, SlideMark, solve_marks};
 pub(crate) use moments::arm_m;

@@ -9,6 +9,7 @@ use crate::path::FieldPath;
 
 /// A stabilised head.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Head {
     /// What the crew calls it.
@@ -42,6 +43,7 @@ numbers!(Head {
 
 /// One element of the chain.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Element {
     /// A motorised axis.
@@ -75,6 +77,7 @@ impl Numbers for Element {
 
 /// A motorised axis. At rest (angle 0) its frame is parallel to the base: x forward, y left, z up.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Joint {
     /// Identity within the head, such as `tilt`; moves refer to it.
@@ -103,6 +106,7 @@ numbers!(Joint {
 
 /// The words for the two senses of a joint.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Turns {
     /// What is seen when it turns positively about its axis: "nose drops".
@@ -118,6 +122,7 @@ pub struct Turns {
 
 /// How a motor drives its axis.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum DriveKind {
     /// Motor on the axis.
@@ -130,6 +135,7 @@ pub enum DriveKind {
 
 /// A motor and its transmission, all referred to the output axis.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Drive {
     /// Direct, belt or geared.
@@ -174,6 +180,7 @@ numbers!(Drive {
 
 /// An adjustment with a scale; its reading is a mark. Everything later in the chain moves with it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Slide {
     /// Identity within the head, such as `plate`.
@@ -206,6 +213,7 @@ numbers!(Slide {
 
 /// A rigid piece of the head itself.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Yoke {
     /// What the crew calls it.
@@ -222,6 +230,7 @@ numbers!(Yoke { own { inertia_kg_m2: INERTIA_KG_M2 } nested { mass, cg } });
 
 /// A named spot where parts ride.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Place {
     /// Identity within the head, such as `camera`.
@@ -240,6 +249,7 @@ numbers!(Place { own { origin_m: OFFSET_M } nested {} });
 
 /// The opening that the camera must fit.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Opening {
     /// Clear width, m.

@@ -8,6 +8,7 @@ use crate::numbers::numbers;
 
 /// A lens: what changes when it is changed.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Lens {
     /// Identity within the package.
@@ -54,6 +55,7 @@ numbers!(Lens {
 
 /// Distances of a lens's gear rings ahead of the flange, m; absent when it has none.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Rings {
     /// Focus ring.

@@ -9,6 +9,7 @@ use crate::numbers::numbers;
 ///
 /// It keeps a snapshot of what was true at the time, so that a later edit of a part's place does not falsify it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LoggedBalance {
     /// Identity within the package; never reused.
@@ -30,6 +31,7 @@ numbers!(LoggedBalance { own { tip_rad: LEAN_RAD } nested { marks, bodies } });
 
 /// One slide's mark in a logged balance.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LoggedMark {
     /// Id of the slide.
@@ -42,6 +44,7 @@ numbers!(LoggedMark { own { mark_m: MARK_M } nested {} });
 
 /// One thing with mass in a logged balance.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LoggedBody {
     /// What it was.
@@ -55,6 +58,7 @@ numbers!(LoggedBody { own { cg_m: OFFSET_M } nested {} });
 
 /// What a logged body was.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum LoggedOf {
     /// A part of the package.
@@ -67,6 +71,7 @@ pub enum LoggedOf {
 
 /// The build for which the head was last tuned, and how far it may stray.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Tune {
     /// What the crew calls that build.
@@ -83,6 +88,7 @@ numbers!(Tune { own { check_share: SHARE, again_share: SHARE } nested { axes } }
 
 /// Inertia about one joint in the build last tuned.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct TunedAxis {
     /// Id of the joint.

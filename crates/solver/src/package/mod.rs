@@ -31,6 +31,7 @@ pub type MoveId = u32;
 
 /// The document: head, parts, lenses, moves and day. The package mass, marks and torque all follow from it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Package {
     /// What the crew calls it.
@@ -78,6 +79,7 @@ numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reser
 /// The camera datum is the centre of the lens-mount flange. Its height follows from the stack of plates and the body;
 /// its place fore and aft is the hole that the body is screwed to.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Mount {
     /// Flange ahead of the origin of the head's camera place, m; negative when behind it.
@@ -91,6 +93,7 @@ numbers!(Mount { own { flange_ahead_m: OFFSET_M, flange_left_m: OFFSET_M } neste
 
 /// What a person wants in hand, and how the pan axis is tested.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Reserve {
     /// Torque headroom below which an axis is a watch, 0.3 by default.

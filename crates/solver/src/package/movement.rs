@@ -8,6 +8,7 @@ use crate::path::{FieldPath, Segment};
 
 /// One way the head is used: platform, mounting, fastest operator moves, wind, and its share of the day.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Move {
     /// Identity within the package.
@@ -56,6 +57,7 @@ numbers!(Move {
 
 /// What carries the head.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum PlatformKind {
     /// Nothing moves.
@@ -80,6 +82,7 @@ pub enum PlatformKind {
 
 /// How the head is mounted: which way gravity points at its base.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Mounting {
     /// Upright in its own frame, whether it hangs from its base or not: marks are made for this one. Base above.
@@ -92,6 +95,7 @@ pub enum Mounting {
 
 /// How the platform moves under the head.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Motion {
     /// A person's own figures, or the typical ones of a platform.
@@ -186,6 +190,7 @@ impl Numbers for Motion {
 
 /// Road class of ISO 8608.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "UPPERCASE")]
 pub enum RoadClass {
     /// Very good.
@@ -202,6 +207,7 @@ pub enum RoadClass {
 
 /// The operator's fastest move on one axis: from rest to a rate as a raised cosine.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct AxisMove {
     /// Id of the joint.
@@ -216,6 +222,7 @@ numbers!(AxisMove { own { rate_rad_s: RATE_RAD_S, time_s: TIME_S } nested {} });
 
 /// The angles in which one axis works.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct AxisRange {
     /// Id of the joint.
@@ -228,6 +235,7 @@ numbers!(AxisRange { own { range_rad: ANGLE_RAD } nested {} });
 
 /// A vibration isolator between platform and head.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Isolator {
     /// Natural frequency under the head, Hz.

@@ -10,6 +10,7 @@ use crate::path::{FieldPath, Segment};
 
 /// One thing on the head with a mass.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Part {
     /// Identity within the package.
@@ -57,6 +58,7 @@ numbers!(Part {
 
 /// What kind of thing a part is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum PartKind {
     /// Camera body.
@@ -83,6 +85,7 @@ pub enum PartKind {
 
 /// The mass of a part.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum PartMass {
     /// Its own mass.
@@ -119,6 +122,7 @@ impl Numbers for PartMass {
 
 /// The outline of a part, for inertia, drag and drawing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Shape {
     /// A box.
@@ -132,6 +136,7 @@ pub enum Shape {
 
 /// Where a part is: the centre of its outline, from something that a crew can measure from.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Position {
     /// Id of the place in the head's chain that it rides on.
@@ -147,6 +152,7 @@ numbers!(Position { own { offset_m: OFFSET_M } nested {} });
 
 /// What a position is measured from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Anchor {
     /// The origin of the place itself.
@@ -171,6 +177,7 @@ pub enum Anchor {
 
 /// How the wind takes a part.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Drag {
     /// Drag coefficient on its projected area.

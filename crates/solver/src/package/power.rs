@@ -7,6 +7,7 @@ use crate::path::{FieldPath, Segment};
 
 /// A power outlet of the head.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Tap {
     /// Identity within the head.
@@ -28,6 +29,7 @@ numbers!(Tap { own { limit_a: CURRENT_A, efficiency: EFFICIENCY } nested { volta
 
 /// The voltage of a tap.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum TapVoltage {
     /// Held at a voltage.
@@ -58,6 +60,7 @@ impl Numbers for TapVoltage {
 
 /// Taps that share a regulator.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct TapGroup {
     /// Identity within the head.
@@ -70,6 +73,7 @@ numbers!(TapGroup { own { limit_w: POWER_W } nested {} });
 
 /// What a part draws.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Load {
     /// In ordinary use, W.
@@ -91,6 +95,7 @@ numbers!(Load { own { typical_w: POWER_W, peak_w: POWER_W, window_v: VOLTS } nes
 
 /// A supply cable: two conductors of the same size.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Cable {
     /// Length from tap to part, m.
@@ -103,6 +108,7 @@ numbers!(Cable { own { length_m: CABLE_M, conductor_mm2: CONDUCTOR_MM2 } nested 
 
 /// What a pack feeds. Packs that ride together feed in parallel.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Pack {
     /// Cells in series.
@@ -127,6 +133,7 @@ numbers!(Pack {
 
 /// Call time and length of the day.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Day {
     /// When the head is switched on, minutes after midnight.

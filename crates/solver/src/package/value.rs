@@ -6,6 +6,7 @@ use crate::numbers::numbers;
 
 /// Where a mass came from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum MassSource {
     /// Weighed on a bench scale.
@@ -22,6 +23,7 @@ pub enum MassSource {
 
 /// A mass and how well it is known.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Mass {
     /// Mass, kg.
@@ -50,6 +52,7 @@ impl Mass {
 
 /// Where a centre of gravity came from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum CgSource {
     /// Measured, by knife edge or two scales.
@@ -64,6 +67,7 @@ pub enum CgSource {
 
 /// A centre of gravity, as its offset from the centre of the part's outline, and how well it is known.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Cg {
     /// Offset from the centre of the outline: forward, left, up, m.

@@ -1,0 +1,395 @@
+//! The rig is the scale: what logged balances teach about masses, centres of gravity and scale zeros.
+//!
+//! Unknowns are, for every body, the error δm of its mass and the moment error **w** about its nominal centre of
+//! gravity, and for every slide the error z of its scale's zero. All are independent beforehand:
+//! var(**w**) = σ_r²(m² + σ_m²). An axis that stays put at given marks says that the first moment across it is nil, to
+//! within what friction hides: two linear equations each, solved for all logs at once with one Cholesky factor of
+//! their own size.
+
+use nalgebra::{DMatrix, DVector, Vector3};
+
+use super::marks::{Marks, plane};
+use super::moments::{Moments, arm_m};
+use super::{held_unbalance_kg_m, tested_lean_rad};
+use crate::constants::SCALE_ZERO_U_M;
+use crate::layout::{Body, Layout, Of};
+use crate::package::{DriveKind, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Package};
+
+/// Unknowns of one body: δm, then **w**.
+const PER_BODY: usize = 4;
+
+/// What the logs taught. Without logs it is the prior itself.
+#[derive(Debug, Clone)]
+pub struct Learned {
+    /// Everything that has unknowns: every part, lens and yoke that rides now or rode in a log.
+    of: Vec<LoggedOf>,
+    /// Prior standard deviation of every unknown: bodies first, then one per slide.
+    sigma: Vec<f64>,
+    /// Posterior mean of every unknown.
+    mean: Vec<f64>,
+    /// P₀Hᵀ L⁻ᵀ: its row norms squared are what the logs took off the variances.
+    gain: DMatrix<f64>,
+    /// How well the logs agree with each other and with what was entered.
+    pub agreement: Option<Agreement>,
+}
+
+/// The χ² test of all logs.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Agreement {
+    /// yᵀS⁻¹y.
+    pub chi_squared: f64,
+    /// Number of equations.
+    pub degrees: usize,
+    /// Probability of a value at least as large when all is well.
+    pub probability: f64,
+    /// The bodies that may be at fault when the probability is below 1 %: one when it stands out and is told apart from every
+    /// other (correlation below 0.9), else the whole group.
+    pub suspects: Vec<LoggedOf>,
+}
+
+/// What was learned about one body.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Lesson {
+    /// The body.
+    pub of: LoggedOf,
+    /// Its mass is larger than entered by this, kg, and how well that is known now.
+    pub mass_error_kg: crate::answer::Estimate,
+    /// Its centre of gravity lies further forward, left, up than entered by this, m.
+    pub cg_error_m: [crate::answer::Estimate; 3],
+}
+
+impl Learned {
+    /// Learns from all logs of a package, given its layout as entered.
+    pub fn new(package: &Package, layout: &Layout) -> Self {
+        let (of, sigma) = unknowns(package, layout);
+        let mut learned =
+            Self { mean: vec![0.0; sigma.len()], gain: DMatrix::zeros(sigma.len(), 0), of, sigma, agreement: None };
+        let equations: Vec<Equation> =
+            package.logs.iter().flat_map(|log| learned.equations(package, layout, log)).collect();
+        learned.update(&equations);
+        learned
+    }
+
+    fn update(&mut self, equations: &[Equation]) {
+        let (count, unknowns) = (equations.len(), self.sigma.len());
+        if count == 0 {
+            return;
+        }
+        // H scaled by the prior standard deviations: the prior becomes the identity.
+        let scaled = DMatrix::from_fn(count, unknowns, |row, column| equations[row].row[column] * self.sigma[column]);
+        let noise = DVector::from_fn(count, |row, _| equations[row].noise_variance);
+        let spread = &scaled * scaled.transpose() + DMatrix::from_diagonal(&noise);
+        let Some(factor) = spread.cholesky() else { return };
+        let observed = DVector::from_fn(count, |row, _| equations[row].observed);
+        let solved = factor.solve(&observed);
+        let mean = scaled.tr_mul(&solved);
+        self.mean = mean.iter().zip(&self.sigma).map(|(mean, sigma)| mean * sigma).collect();
+        // L⁻¹ H P₀^½, then unscaled: columns of unknowns.
+        if let Some(whitened) = factor.l().solve_lower_triangular(&scaled) {
+            self.gain = DMatrix::from_fn(unknowns, count, |row, column| whitened[(column, row)] * self.sigma[row]);
+            self.agreement = Some(self.agree(&observed, &solved, &whitened, count));
+        }
+    }
+
+    fn agree(
+        &self,
+        observed: &DVector<f64>,
+        solved: &DVector<f64>,
+        whitened: &DMatrix<f64>,
+        count: usize,
+    ) -> Agreement {
+        let chi_squared = observed.dot(solved);
+        let probability = chi_squared_tail(chi_squared, count);
+        let suspects = if probability < 0.01 { self.suspects(whitened) } else { Vec::new() };
+        Agreement { chi_squared, degrees: count, probability, suspects }
+    }
+
+    /// Standardised residual of every unknown of the bodies; the body of the largest is named alone only when no
+    /// other body's unknown is correlated with it above 0.9.
+    fn suspects(&self, whitened: &DMatrix<f64>) -> Vec<LoggedOf> {
+        let bodies = self.of.len() * PER_BODY;
+        let score = |unknown: usize| {
+            let column = whitened.column(unknown);
+            let norm = column.norm();
+            if norm > 1e-9 { (self.mean[unknown] / self.sigma[unknown]).abs() / norm } else { 0.0 }
+        };
+        let Some(worst) = (0..bodies).max_by(|a, b| score(*a).total_cmp(&score(*b))) else { return Vec::new() };
+        let column = whitened.column(worst);
+        let mut suspects = vec![self.of[worst / PER_BODY].clone()];
+        for other in 0..bodies {
+            let candidate = whitened.column(other);
+            let norms = column.norm() * candidate.norm();
+            let confounded = norms > 1e-12 && column.dot(&candidate).abs() / norms >= 0.9;
+            let body = &self.of[other / PER_BODY];
+            if confounded && !suspects.contains(body) {
+                suspects.push(body.clone());
+            }
+        }
+        suspects
+    }
+
+    /// The layout as now believed: masses, centres of gravity and scale zeros moved to their posterior means.
+    #[must_use]
+    pub fn believed(&self, package: &Package, layout: &Layout) -> Layout {
+        let mut believed = layout.clone();
+        for body in &mut believed.bodies {
+            let Some(at) = self.index(package, body) else { continue };
+            let w = Vector3::new(self.mean[at + 1], self.mean[at + 2], self.mean[at + 3]);
+            let mass_kg = (body.mass_kg + self.mean[at]).max(0.0);
+            if mass_kg > 0.0 {
+                body.inertia_kg_m2 *= if body.mass_kg > 0.0 { mass_kg / body.mass_kg } else { 1.0 };
+                // The moment about the nominal centre belongs to the new mass.
+                body.cg_m += w / mass_kg;
+                body.mass_kg = mass_kg;
+            }
+        }
+        let zeros = self.of.len() * PER_BODY;
+        for (index, slide) in believed.slides.iter_mut().enumerate() {
+            slide.zero_m += self.mean.get(zeros + index).copied().unwrap_or(0.0);
+        }
+        believed
+    }
+
+    /// Standard deviation of a linear function of the unknowns, given by its gradient for every body and slide zero.
+    pub(crate) fn deviation(&self, gradient: &[f64]) -> f64 {
+        let prior: f64 = gradient.iter().zip(&self.sigma).map(|(g, sigma)| g * g * sigma * sigma).sum();
+        let taken: f64 = (0..self.gain.ncols())
+            .map(|column| {
+                let dot: f64 = gradient.iter().zip(self.gain.column(column).iter()).map(|(g, gain)| g * gain).sum();
+                dot * dot
+            })
+            .sum();
+        libm::sqrt((prior - taken).max(0.0))
+    }
+
+    /// Replaces the ± of every mark by what is left of it after the logs.
+    pub(crate) fn narrow(&self, package: &Package, layout: &Layout, marks: &mut Marks) {
+        let targets_m = marks.targets_m.clone();
+        for (index, slide) in marks.slides.iter_mut().enumerate() {
+            let mut gradient = self.no_gradient();
+            gradient[self.zero_index(index)] = 1.0;
+            for body in &layout.bodies {
+                let Some(at) = self.index(package, body) else { continue };
+                for (joint, sensitivity) in slide.per_moment.iter().enumerate().take(body.link) {
+                    gradient[at] += sensitivity.dot(&arm_m(layout, joint, body, &targets_m));
+                    for axis in 0..3 {
+                        gradient[at + 1 + axis] += sensitivity[axis];
+                    }
+                }
+            }
+            slide.u_m = self.deviation(&gradient);
+        }
+    }
+
+    /// An all-zero gradient to fill in.
+    pub(crate) fn no_gradient(&self) -> Vec<f64> {
+        vec![0.0; self.sigma.len()]
+    }
+
+    /// First unknown of a body, if it has any.
+    pub(crate) fn index(&self, package: &Package, body: &Body) -> Option<usize> {
+        let of = logged_of(package, body);
+        self.of.iter().position(|each| *each == of).map(|place| place * PER_BODY)
+    }
+
+    /// Unknown of a slide's zero.
+    pub(crate) fn zero_index(&self, slide: usize) -> usize {
+        self.of.len() * PER_BODY + slide
+    }
+
+    /// What was learned about every body, largest lesson first; only those that changed by a tenth of their prior.
+    pub fn lessons(&self, package: &Package, layout: &Layout) -> Vec<Lesson> {
+        let mut lessons: Vec<(f64, Lesson)> = layout
+            .bodies
+            .iter()
+            .filter_map(|body| {
+                let at = self.index(package, body)?;
+                let size = (0..PER_BODY)
+                    .filter(|offset| self.sigma[at + offset] > 0.0)
+                    .map(|offset| (self.mean[at + offset] / self.sigma[at + offset]).abs())
+                    .fold(0.0, f64::max);
+                (size > 0.1).then(|| (size, self.lesson(logged_of(package, body), at, body.mass_kg)))
+            })
+            .collect();
+        lessons.sort_by(|a, b| b.0.total_cmp(&a.0));
+        lessons.into_iter().map(|(_, lesson)| lesson).collect()
+    }
+
+    fn lesson(&self, of: LoggedOf, at: usize, mass_kg: f64) -> Lesson {
+        let estimate = |unknown: usize, scale: f64| {
+            let mut gradient = self.no_gradient();
+            gradient[unknown] = scale;
+            crate::answer::Estimate::new(self.mean[unknown] * scale, self.deviation(&gradient))
+        };
+        let per_kg = if mass_kg > 0.0 { 1.0 / mass_kg } else { 0.0 };
+        Lesson { of, mass_error_kg: estimate(at, 1.0), cg_error_m: [1, 2, 3].map(|axis| estimate(at + axis, per_kg)) }
+    }
+}
+
+struct Equation {
+    row: Vec<f64>,
+    observed: f64,
+    noise_variance: f64,
+}
+
+impl Learned {
+    /// Two equations per axis of a log, from its snapshot. A geared axis says nothing and is left out.
+    fn equations(&self, package: &Package, layout: &Layout, log: &LoggedBalance) -> Vec<Equation> {
+        let then = snapshot(package, layout, log);
+        let marks_m: Vec<f64> = then.present_marks_m();
+        let moments = Moments::all(&then);
+        let joints: Vec<_> = package.head.joints().collect();
+        let mut equations = Vec::new();
+        for (index, joint) in joints.iter().enumerate() {
+            if !log.axes.contains(&joint.id) || joint.drive.kind == DriveKind::Geared {
+                continue;
+            }
+            let held = held_unbalance_kg_m(joint.drive.friction_nm, tested_lean_rad(&moments[index].axis, log.tip_rad));
+            let plane = plane(&moments[index].axis);
+            let believed = plane * moments[index].at_kg_m(&then, &marks_m);
+            for component in 0..2 {
+                let direction: Vector3<f64> = plane.row(component).transpose();
+                let mut row = self.no_gradient();
+                for body in then.bodies.iter().filter(|body| body.link > index) {
+                    let Some(at) = self.index(package, body) else { continue };
+                    row[at] = direction.dot(&arm_m(&then, index, body, &marks_m));
+                    row[at + 1..at + PER_BODY].copy_from_slice(direction.as_slice());
+                }
+                for (slide, per_slide_kg) in moments[index].per_slide_kg.iter().enumerate() {
+                    row[self.zero_index(slide)] = -direction.dot(per_slide_kg);
+                }
+                // Anywhere in the hold zone is equally likely: variance of a uniform distribution of that half width.
+                equations.push(Equation {
+                    row,
+                    observed: -believed[component],
+                    noise_variance: (held * held / 3.0).max(1e-12),
+                });
+            }
+        }
+        equations
+    }
+}
+
+/// The layout as it was in a log: bodies where they were, marks as they were, masses as entered now.
+fn snapshot(package: &Package, layout: &Layout, log: &LoggedBalance) -> Layout {
+    let everything = Layout::of_everything(package);
+    let mut then = layout.clone();
+    then.bodies = log
+        .bodies
+        .iter()
+        .filter_map(|logged| {
+            let mut body = everything.iter().find(|body| logged_of(package, body) == logged.of)?.clone();
+            body.cg_m = Vector3::from(logged.cg_m);
+            Some(body)
+        })
+        .collect();
+    for (slide, frame) in package.head.slides().zip(&mut then.slides) {
+        if let Some(mark) = log.marks.iter().find(|mark| mark.slide == slide.id) {
+            frame.mark_m = mark.mark_m;
+        }
+    }
+    then
+}
+
+/// A log of the package as it stands: the given axes stay put at the given marks (m, platform first).
+pub fn log_balance(package: &Package, id: u32, axes: Vec<String>, marks_m: &[f64]) -> LoggedBalance {
+    let layout = Layout::new(package);
+    LoggedBalance {
+        id,
+        note: String::new(),
+        axes,
+        marks: package
+            .head
+            .slides()
+            .zip(marks_m)
+            .map(|(slide, mark_m)| LoggedMark { slide: slide.id.clone(), mark_m: *mark_m })
+            .collect(),
+        bodies: layout
+            .bodies
+            .iter()
+            .map(|body| LoggedBody { of: logged_of(package, body), cg_m: body.cg_m.into() })
+            .collect(),
+        tip_rad: package.reserve.tip_rad,
+    }
+}
+
+/// The identity of a body across edits.
+pub fn logged_of(package: &Package, body: &Body) -> LoggedOf {
+    match body.of {
+        Of::Part(index) => LoggedOf::Part(package.parts[index].id),
+        Of::Lens(index) => LoggedOf::Lens(package.lenses[index].id),
+        Of::Yoke(index) => LoggedOf::Yoke(index),
+    }
+}
+
+/// Every body that rides now or rode in a log, with the prior standard deviations of its unknowns, then the slides.
+fn unknowns(package: &Package, layout: &Layout) -> (Vec<LoggedOf>, Vec<f64>) {
+    let mut of = Vec::new();
+    let mut sigma = Vec::new();
+    let mut add = |body: &Body| {
+        let key = logged_of(package, body);
+        if !of.contains(&key) {
+            let moment_u = body.cg_u_m * libm::hypot(body.mass_kg, body.mass_u_kg);
+            of.push(key);
+            sigma.extend([body.mass_u_kg, moment_u, moment_u, moment_u]);
+        }
+    };
+    layout.bodies.iter().for_each(&mut add);
+    if !package.logs.is_empty() {
+        let logged = |body: &Body| {
+            let key = logged_of(package, body);
+            package.logs.iter().any(|log| log.bodies.iter().any(|each| each.of == key))
+        };
+        Layout::of_everything(package).iter().filter(|body| logged(body)).for_each(&mut add);
+    }
+    sigma.extend(core::iter::repeat_n(SCALE_ZERO_U_M, layout.slides.len()));
+    (of, sigma)
+}
+
+/// Probability that χ² with `degrees` exceeds `value`, by the regularised incomplete gamma function.
+///
+/// # Source
+/// Abramowitz and Stegun, 26.4.19; series and continued fraction 6.5.29 and 6.5.31.
+fn chi_squared_tail(value: f64, degrees: usize) -> f64 {
+    let (shape, x) = (0.5 * degrees as f64, 0.5 * value.max(0.0));
+    let scale = crate::float::exp(shape * crate::float::ln(x.max(1e-300)) - x - libm::lgamma(shape));
+    if x < shape + 1.0 {
+        let (mut term, mut sum, mut n) = (1.0 / shape, 1.0 / shape, shape);
+        while term > sum * 1e-15 {
+            n += 1.0;
+            term *= x / n;
+            sum += term;
+        }
+        (1.0 - sum * scale).clamp(0.0, 1.0)
+    } else {
+        // Lentz's method.
+        let mut b = x + 1.0 - shape;
+        let mut c = 1e300;
+        let mut d = 1.0 / b;
+        let mut h = d;
+        for step in 1..500 {
+            let a = -f64::from(step) * (f64::from(step) - shape);
+            b += 2.0;
+            d = 1.0 / (a * d + b);
+            c = b + a / c;
+            h *= c * d;
+            if (c * d - 1.0).abs() < 1e-15 {
+                break;
+            }
+        }
+        (scale * h).clamp(0.0, 1.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::chi_squared_tail;
+
+    #[test]
+    fn chi_squared_quantiles() {
+        // Abramowitz and Stegun, table 26.8: 95 % points (values from memory).
+        for (degrees, value) in [(1, 3.841_459), (2, 5.991_465), (6, 12.591_587), (30, 43.772_972)] {
+            assert!((chi_squared_tail(value, degrees) - 0.05).abs() < 1e-6, "{degrees}");
+        }
+    }
+}
