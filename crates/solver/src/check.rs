@@ -234,6 +234,7 @@ fn axis_reports(package: &Package, solved: &Solved) -> Vec<AxisReport> {
         .rev()
         .map(|(index, joint)| {
             let axis = Vector3::from(joint.axis);
+            let inertia_kg_m2 = inboard[index].about_axis_kg_m2(&axis) + joint.drive.reflected_inertia_kg_m2;
             let lean_rad = tested_lean_rad(&axis, package.reserve.tip_rad);
             AxisReport {
                 joint: joint.id.clone(),
@@ -248,10 +249,30 @@ fn axis_reports(package: &Package, solved: &Solved) -> Vec<AxisReport> {
                 tested_lean_rad: lean_rad,
                 hold: hold(joint, worst[index], lean_rad),
                 hold_now: hold(joint, worst_now[index], lean_rad),
-                inertia_kg_m2: inboard[index].about_axis_kg_m2(&axis) + joint.drive.reflected_inertia_kg_m2,
+                inertia_kg_m2,
+                tune: tune_report(package, joint, inertia_kg_m2),
+                finger_force_n: joint.drive.peak_nm / package.reserve.finger_reach_m,
             }
         })
         .collect()
+}
+
+/// Inertia about a joint against the build last tuned.
+fn tune_report(package: &Package, joint: &Joint, inertia_kg_m2: f64) -> Option<TuneReport> {
+    let tune = package.tune.as_ref()?;
+    let then_kg_m2 = tune.axes.iter().find(|axis| axis.joint == joint.id)?.inertia_kg_m2;
+    if then_kg_m2 <= 0.0 {
+        return None;
+    }
+    let change = inertia_kg_m2 / then_kg_m2 - 1.0;
+    let verdict = if change.abs() > tune.again_share {
+        TuneVerdict::Redo
+    } else if change.abs() > tune.check_share {
+        TuneVerdict::Check
+    } else {
+        TuneVerdict::Keep
+    };
+    Some(TuneReport { change, verdict })
 }
 
 /// g·|u|·sin β against friction.

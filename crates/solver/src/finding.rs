@@ -148,6 +148,35 @@ pub enum Matter {
         /// Name of the move.
         move_name: String,
     },
+    /// The inertia about an axis has strayed from the build last tuned.
+    Tune {
+        /// Name of the axis.
+        axis: String,
+        /// Name of that build.
+        build: String,
+        /// Inertia now ÷ inertia then − 1.
+        change: f64,
+        /// Whether to tune again, or only to check.
+        again: bool,
+    },
+    /// With motors enabled a finger can be hurt.
+    FingerForce {
+        /// Name of the axis.
+        axis: String,
+        /// Force at the reach, N.
+        force_n: f64,
+        /// Limit, N.
+        limit_n: f64,
+        /// Distance from the axis, m.
+        reach_m: f64,
+    },
+    /// The logged balances contradict each other, or what was entered.
+    LogsDisagree {
+        /// Names of what may be wrong.
+        suspects: Vec<String>,
+        /// Probability of such a contradiction when all is well.
+        probability: f64,
+    },
     /// A tap carries more than its limit.
     TapOver {
         /// Name of the tap.

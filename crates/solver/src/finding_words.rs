@@ -122,6 +122,20 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
         Matter::RangeBeyondLimits { axis, move_name } => {
             format!("{move_name}: the working range of {axis} goes beyond the axis's own limits. Narrow it.")
         }
+        Matter::Tune { axis, build, change, again } => format!(
+            "{axis}: {:+.0} % of inertia against \"{build}\", the build last tuned. {}",
+            100.0 * change,
+            if *again { "Tune again." } else { "Check the tune: listen for ringing or hunting." }
+        ),
+        Matter::FingerForce { axis, force_n, limit_n, reach_m } => format!(
+            "{axis} can press a finger with {force_n:.0} N at {}, above {limit_n:.0} N: hands, straps and cables clear, and everyone told, before motors are enabled.",
+            units.length(*reach_m)
+        ),
+        Matter::LogsDisagree { suspects, probability } => format!(
+            "The logged balances do not agree (a chance of {:.1} %). Check {}, or undo a log.",
+            100.0 * probability,
+            if suspects.is_empty() { "the marks that were logged".to_owned() } else { list(suspects) }
+        ),
         Matter::TypicalHead => {
             "All figures of this head are invented typical ones. Replace them by your own head's.".to_owned()
         }

@@ -2,12 +2,16 @@
 
 use crate::finding::{Finding, Matter, Severity};
 use crate::layout::Layout;
-use crate::package::{MassSource, Package, PartMass};
+use crate::package::{LoggedOf, MassSource, Package, PartMass};
 use crate::power::{Bank, bank_power_limit_w, tap_uses};
-use crate::report::{AxisReport, AxisTorque, Hold, LimitKind, MoveTorque, Report, SlideReport};
+use crate::report::{
+    AxisReport, AxisTorque, Hold, LimitKind, MoveTorque, Report, SlideReport, TuneReport, TuneVerdict,
+};
 
 /// Distance from the axis at which a cure by trim weight is quoted, m.
 const TRIM_ARM_M: f64 = 0.15;
+/// Probability below which logged balances are said to disagree.
+const LOGS_DISAGREE: f64 = 0.01;
 /// Share of guessed mass above which that is said.
 const GUESSED_NOTE: f64 = 0.5;
 
@@ -25,6 +29,9 @@ pub(crate) fn findings(package: &Package, report: &Report) -> Vec<Finding> {
             torque_of(package, each, &mut found);
         }
     }
+    tune(package, report, &mut found);
+    logs(package, report, &mut found);
+    fingers(package, report, &mut found);
     power(package, report, &mut found);
     provenance(package, &mut found);
     found.sort_by_key(|finding| finding.severity);
@@ -157,6 +164,45 @@ fn range(package: &Package, each: &MoveTorque, axis: &AxisTorque, found: &mut Ve
     {
         let matter = Matter::RangeBeyondLimits { axis: axis.name.clone(), move_name: each.name.clone() };
         push(found, Severity::NoGo, matter);
+    }
+}
+
+fn tune(package: &Package, report: &Report, found: &mut Vec<Finding>) {
+    let Some(tune) = &package.tune else { return };
+    for axis in &report.axes {
+        let Some(TuneReport { change, verdict }) = axis.tune else { continue };
+        if verdict > TuneVerdict::Keep {
+            let (axis, build, again) = (axis.name.clone(), tune.name.clone(), verdict == TuneVerdict::Redo);
+            push(found, Severity::Watch, Matter::Tune { axis, build, change, again });
+        }
+    }
+}
+
+fn logs(package: &Package, report: &Report, found: &mut Vec<Finding>) {
+    let agreement = report.learned.as_ref().and_then(|learned| learned.agreement.as_ref());
+    let Some(agreement) = agreement.filter(|agreement| agreement.probability < LOGS_DISAGREE) else { return };
+    let suspects = agreement.suspects.iter().filter_map(|of| body_name(package, of)).collect();
+    push(found, Severity::Watch, Matter::LogsDisagree { suspects, probability: agreement.probability });
+}
+
+fn body_name(package: &Package, of: &LoggedOf) -> Option<String> {
+    match of {
+        LoggedOf::Part(id) => package.parts.iter().find(|part| part.id == *id).map(|part| part.name.clone()),
+        LoggedOf::Lens(id) => package.lenses.iter().find(|lens| lens.id == *id).map(|lens| lens.name.clone()),
+        LoggedOf::Yoke(index) => match package.head.chain.get(*index) {
+            Some(crate::package::Element::Yoke(yoke)) => Some(yoke.name.clone()),
+            _ => None,
+        },
+    }
+}
+
+/// One finding for the axis that presses hardest: the caution is the same for all.
+fn fingers(package: &Package, report: &Report, found: &mut Vec<Finding>) {
+    let limit_n = package.reserve.finger_limit_n;
+    let worst = report.axes.iter().max_by(|a, b| a.finger_force_n.total_cmp(&b.finger_force_n));
+    if let Some(axis) = worst.filter(|axis| axis.finger_force_n > limit_n) {
+        let (force_n, reach_m) = (axis.finger_force_n, package.reserve.finger_reach_m);
+        push(found, Severity::Note, Matter::FingerForce { axis: axis.name.clone(), force_n, limit_n, reach_m });
     }
 }
 

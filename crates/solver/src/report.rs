@@ -146,6 +146,31 @@ pub struct AxisReport {
     pub hold_now: Hold,
     /// Inertia about the axis at the reference pose and target marks, motor's reflected inertia included, kg·m².
     pub inertia_kg_m2: f64,
+    /// Against the build last tuned; absent when nobody has said which that was.
+    pub tune: Option<TuneReport>,
+    /// Force at the finger reach when the drive gives its peak torque, N.
+    pub finger_force_n: f64,
+}
+
+/// Inertia against the build last tuned.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct TuneReport {
+    /// Inertia now ÷ inertia then − 1.
+    pub change: f64,
+    /// What to do.
+    pub verdict: TuneVerdict,
+}
+
+/// What a change of inertia asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum TuneVerdict {
+    /// The tune may stay.
+    Keep,
+    /// Check it: listen for ringing or hunting.
+    Check,
+    /// Tune again.
+    Redo,
 }
 
 /// Whether friction holds an axis.
