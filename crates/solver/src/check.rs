@@ -16,7 +16,8 @@ use crate::package::{DriveKind, Joint, Package, Slide};
 use crate::path::FieldPath;
 use crate::power::power_report;
 use crate::report::{
-    AxisReport, Hold, LearnedReport, MassReport, MassRow, MassRowOf, Report, SlideReport, TorqueReport,
+    AxisReport, Hold, LearnedReport, MassReport, MassRow, MassRowOf, Report, SlideReport, TorqueReport, TuneReport,
+    TuneVerdict,
 };
 use crate::validate::validate;
 
