@@ -1,9 +1,11 @@
 //! Rigid-body dynamics of the chain.
 
 mod door;
+mod pose;
 mod rnea;
 
 pub use door::{BaseState, LinkBody, State, StateError, link_bodies, torques_nm};
+pub use pose::Pose;
 pub use rnea::{BaseMotion, Mechanism, Turned};
 
 /// Most joints that the dynamics takes in one chain.
