@@ -262,15 +262,20 @@ struct Stack {
 }
 
 impl Stack {
+    /// Plates one on the other in the order of the list, the body on top of them all.
     fn of(package: &Package) -> Self {
+        let stacked = |body: bool| {
+            package.parts.iter().enumerate().filter(move |(_, part)| {
+                part.at.from == Anchor::Stack && (part.kind == PartKind::Body) == body && package.rides(part)
+            })
+        };
         let mut height_m = 0.0;
         let mut centres = Vec::new();
-        for (index, part) in package.parts.iter().enumerate() {
-            if part.at.from == Anchor::Stack && package.rides(part) {
-                centres.push((index, height_m + 0.5 * part.size_m[2]));
-                height_m += part.size_m[2];
-            }
+        for (index, plate) in stacked(false) {
+            centres.push((index, height_m + 0.5 * plate.size_m[2]));
+            height_m += plate.size_m[2];
         }
+        centres.extend(stacked(true).map(|(index, body)| (index, height_m + 0.5 * body.size_m[2])));
         let axis_up_m = package
             .riding()
             .find(|part| part.kind == PartKind::Body)
