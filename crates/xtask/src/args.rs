@@ -1,4 +1,4 @@
-//! The command line, read by hand: seven commands do not need a parser crate.
+//! The command line, read by hand: a handful of commands do not need a parser crate.
 
 use std::fmt;
 
@@ -12,6 +12,7 @@ cargo xtask build                        target/dist, ready for any static host
 cargo xtask test [--quick]               every check; --quick leaves out browsers, forced fall-back and regeneration
 cargo xtask tidy                         what a machine can check about the tree
 cargo xtask bench                        one table: budget, measured, ratio
+cargo xtask quality                      the page judged by Lighthouse (needs npm)
 cargo xtask references                   generate the reference fixtures again and compare them with the committed ones
 cargo xtask js                           target/js: the solver as a JavaScript module with types
 cargo xtask wasm-route [--force debian]  which way leads to WebAssembly here; --force tries the fall-back on a small crate
@@ -30,6 +31,7 @@ pub(crate) enum Command {
     Test { quick: bool },
     Tidy,
     Bench,
+    Quality,
     References,
     Javascript,
     WasmRoute { forced: Option<Kind> },
@@ -67,6 +69,7 @@ pub(crate) fn parse(words: impl Iterator<Item = String>) -> Result<Command, Faul
         "build" => none("build", words, Command::Build),
         "tidy" => none("tidy", words, Command::Tidy),
         "bench" => none("bench", words, Command::Bench),
+        "quality" => none("quality", words, Command::Quality),
         "references" => none("references", words, Command::References),
         "js" => none("js", words, Command::Javascript),
         "serve" => serve(words),
@@ -163,7 +166,7 @@ mod tests {
 
     #[test]
     fn help_names_every_command() {
-        for command in ["serve", "build", "test", "tidy", "bench", "references", "js", "wasm-route"] {
+        for command in ["serve", "build", "test", "tidy", "bench", "quality", "references", "js", "wasm-route"] {
             assert!(HELP.contains(&format!("cargo xtask {command}")), "{command} is missing from the help");
         }
     }

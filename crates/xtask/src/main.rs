@@ -15,6 +15,7 @@ mod dist;
 mod javascript;
 mod paths;
 mod process;
+mod quality;
 mod references;
 mod route;
 mod serve;
@@ -57,6 +58,7 @@ fn run(command: &Command) -> Result<bool> {
         Command::Test { quick } => return Ok(test::run(quick)),
         Command::Tidy => return tidy::report(),
         Command::Bench => return bench::run(),
+        Command::Quality => return quality::run(),
         Command::References => references::check()?,
         Command::Javascript => {
             let route = route::ready()?;

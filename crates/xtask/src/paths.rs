@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use anyhow::{Context, Result};
+
 /// The top of the workspace, two levels above this crate.
 pub(crate) fn root() -> PathBuf {
     let mut root = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
@@ -23,13 +25,22 @@ pub(crate) fn dist() -> PathBuf {
     target().join("dist")
 }
 
+/// Where tools that took long to fetch are kept, outside the tree.
+pub(crate) fn cache() -> PathBuf {
+    match (std::env::var_os("XDG_CACHE_HOME"), std::env::var_os("HOME")) {
+        (Some(cache), _) => PathBuf::from(cache).join("counterpoise"),
+        (None, Some(home)) => PathBuf::from(home).join(".cache/counterpoise"),
+        (None, None) => target().join("cache"),
+    }
+}
+
 /// Every file below `dir`, as sorted paths relative to it with forward slashes.
 ///
 /// # Errors
 /// A directory that cannot be read.
-pub(crate) fn files_below(dir: &Path) -> std::io::Result<Vec<String>> {
-    fn walk(dir: &Path, prefix: &str, found: &mut Vec<String>) -> std::io::Result<()> {
-        for entry in std::fs::read_dir(dir)? {
+pub(crate) fn files_below(dir: &Path) -> Result<Vec<String>> {
+    fn walk(dir: &Path, prefix: &str, found: &mut Vec<String>) -> Result<()> {
+        for entry in std::fs::read_dir(dir).with_context(|| format!("cannot list {}", dir.display()))? {
             let entry = entry?;
             let name = format!("{prefix}{}", entry.file_name().to_string_lossy());
             if entry.file_type()?.is_dir() {

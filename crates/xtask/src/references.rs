@@ -27,11 +27,7 @@ fn home() -> PathBuf {
 
 /// Python with the reference programs: kept outside the tree, so that it outlives `cargo clean`.
 fn environment() -> PathBuf {
-    match (std::env::var_os("XDG_CACHE_HOME"), std::env::var_os("HOME")) {
-        (Some(cache), _) => PathBuf::from(cache).join("counterpoise/venv"),
-        (None, Some(home)) => PathBuf::from(home).join(".cache/counterpoise/venv"),
-        (None, None) => paths::target().join("venv"),
-    }
+    paths::cache().join("venv")
 }
 
 /// The interpreter of [`environment`].
@@ -105,7 +101,7 @@ fn contents(dir: &Path) -> Result<BTreeMap<String, Vec<u8>>> {
 }
 
 fn scripts() -> Result<Vec<String>> {
-    let mut names = paths::files_below(&home()).with_context(|| format!("cannot list {}", home().display()))?;
+    let mut names = paths::files_below(&home())?;
     names.retain(|name| has_extension(name, "py") && !name.starts_with('_') && !name.contains('/'));
     Ok(names)
 }

@@ -75,7 +75,7 @@ fn add_bound(files: &mut Files, values: &mut Values, bound: &Path) -> Result<()>
 
 /// All style sheets in one: tokens first, the others by name.
 fn styles(dir: &Path) -> Result<String> {
-    let mut names = paths::files_below(dir).with_context(|| format!("cannot list {}", dir.display()))?;
+    let mut names = paths::files_below(dir)?;
     names.retain(|name| Path::new(name).extension().is_some_and(|extension| extension == "css"));
     names.sort_by_key(|name| (name != FIRST_STYLE, name.clone()));
     let mut all = String::new();

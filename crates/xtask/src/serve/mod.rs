@@ -5,6 +5,7 @@ mod http;
 mod watch;
 
 use std::net::{Ipv4Addr, SocketAddr, TcpListener};
+use std::path::PathBuf;
 use std::time::Duration;
 
 use anyhow::{Context, Result, ensure};
@@ -46,6 +47,17 @@ pub(crate) fn serve(port: u16, built: bool) -> Result<()> {
             }
         }
     }
+}
+
+/// Serves `dir` on a free port for as long as this program runs.
+///
+/// # Errors
+/// No port is free.
+pub(crate) fn in_background(dir: PathBuf) -> Result<SocketAddr> {
+    let listener = listen(0)?;
+    let address = listener.local_addr()?;
+    std::thread::spawn(move || http::serve(&listener, dir));
+    Ok(address)
 }
 
 /// The wanted port, or the next free one; says so if it is another. Port 0 lets the system choose.
