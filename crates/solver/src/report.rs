@@ -6,6 +6,7 @@ use crate::answer::{Answer, Estimate};
 use crate::balance::{Agreement, Lesson};
 use crate::finding::Finding;
 use crate::package::{LensId, MoveId, PartId};
+use crate::platform::PlatformMotion;
 
 /// Everything that [`crate::check`] answers.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -270,6 +271,11 @@ pub struct MoveTorque {
     /// By what factor the operator's rates may rise on every axis at once in the same time before an axis falls under
     /// the reserve or the motors' fastest rate; absent when there is no operator's move.
     pub operator_factor: Option<f64>,
+    /// Highest speed on this road at which every axis keeps the reserve, the wind rising with the speed, m/s; absent
+    /// off the road, when even a crawl does not, or when no speed can take it.
+    pub fastest_road_m_s: Option<f64>,
+    /// What the platform does to the base.
+    pub platform: PlatformMotion,
 }
 
 /// One axis in one move.
@@ -301,6 +307,15 @@ pub struct AxisTorque {
     pub pose_rad: Vec<f64>,
     /// Share of the drive's fastest rate that the operator's move needs.
     pub rate_use: f64,
+    /// 1 − demand / what the voltage leaves of the peak torque at that rate, at its tightest during the operator's
+    /// move; absent while the voltage leaves all of it.
+    pub voltage_headroom: Option<f64>,
+    /// The part of the operator's term at the worst pose that the moves of *other* axes cause through products of
+    /// inertia, N·m.
+    pub coupled_nm: f64,
+    /// Unbalance that could be added in the worst direction before the axis falls under the reserve, kg·m; absent when
+    /// it is under it already.
+    pub spare_unbalance_kg_m: Option<f64>,
 }
 
 /// The terms of a demand, N·m, none negative.

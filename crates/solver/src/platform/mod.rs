@@ -11,6 +11,7 @@ pub use road::{Ride, heave_rms_m_s2, ride, roughness_m3};
 pub use sea::{Sea, peak_enhancement, spectrum_m2_s, waves};
 
 use nalgebra::Vector3;
+use serde::Serialize;
 
 use crate::package::{Motion, Mounting, Move};
 
@@ -18,10 +19,12 @@ use crate::package::{Motion, Mounting, Move};
 ///
 /// "Level" is any direction across the vertical; which way the platform points relative to the camera is never known,
 /// so the worst direction counts.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct PlatformMotion {
-    /// Largest lean of the base, rad.
+    /// Largest lean of the base that may last, rad.
     pub lean_rad: f64,
+    /// Root mean square of the lean that comes and goes with the waves, in any one direction, rad.
+    pub rms_lean_rad: f64,
     /// Acceleration that lasts, from driving, braking and bends, level, m/s².
     pub steady_m_s2: f64,
     /// Root mean square acceleration in any one level direction, m/s².
@@ -50,6 +53,7 @@ impl PlatformMotion {
                 let rms_m_s2 = passed * rms_m_s2;
                 Self {
                     lean_rad,
+                    rms_lean_rad: 0.0,
                     steady_m_s2: 0.0,
                     rms_level_m_s2: rms_m_s2,
                     rms_up_m_s2: rms_m_s2,
@@ -65,6 +69,7 @@ impl PlatformMotion {
                 let ride = ride(class, speed_m_s, wheelbase_m, isolator);
                 Self {
                     lean_rad,
+                    rms_lean_rad: 0.0,
                     steady_m_s2,
                     rms_level_m_s2: ride.heave_rms_m_s2 * f64::max(lateral_share, fore_aft_share),
                     rms_up_m_s2: ride.heave_rms_m_s2,
@@ -79,7 +84,8 @@ impl PlatformMotion {
                 let sea = waves(height_m, period_s, isolator);
                 let peak_factor = peak_factor(sea.crossing_hz, each.take_s);
                 Self {
-                    lean_rad: f64::min(lean_rad + peak_factor * sea.slope_rms_rad, core::f64::consts::FRAC_PI_2),
+                    lean_rad,
+                    rms_lean_rad: sea.slope_rms_rad,
                     steady_m_s2: 0.0,
                     rms_level_m_s2: sea.heave_rms_m_s2,
                     rms_up_m_s2: sea.heave_rms_m_s2,
@@ -91,6 +97,11 @@ impl PlatformMotion {
                 }
             }
         }
+    }
+
+    /// Largest lean of the base, lasting and passing together, at most a right angle, rad.
+    pub fn largest_lean_rad(&self) -> f64 {
+        f64::min(self.lean_rad + self.peak_factor * self.rms_lean_rad, core::f64::consts::FRAC_PI_2)
     }
 
     /// Largest level acceleration, m/s²: steady, and the larger of the stated peak and the random one's.
@@ -166,7 +177,8 @@ mod tests {
     #[test]
     fn a_calm_sea_and_a_standing_car_are_still() {
         let calm = moving(Motion::Sea { height_m: 0.0, period_s: 8.0, lean_rad: 0.1, slam_m_s2: 0.0 }, None);
-        assert!(calm.rms_up_m_s2 == 0.0 && calm.rms_turn_rad_s2 == 0.0 && (calm.lean_rad - 0.1).abs() < 1e-15);
+        assert!(calm.rms_up_m_s2 == 0.0 && calm.rms_turn_rad_s2 == 0.0);
+        assert!((calm.largest_lean_rad() - 0.1).abs() < 1e-15);
         assert!(calm.crossing_hz.is_finite() && calm.peak_factor.is_finite());
         let parked = moving(
             Motion::Road {
