@@ -259,7 +259,7 @@ fn axis_reports(package: &Package, solved: &Solved) -> Vec<AxisReport> {
 }
 
 /// Inertia about a joint against the build last tuned.
-fn tune_report(package: &Package, joint: &Joint, inertia_kg_m2: f64) -> Option<TuneReport> {
+pub(crate) fn tune_report(package: &Package, joint: &Joint, inertia_kg_m2: f64) -> Option<TuneReport> {
     let tune = package.tune.as_ref()?;
     let then_kg_m2 = tune.axes.iter().find(|axis| axis.joint == joint.id)?.inertia_kg_m2;
     if then_kg_m2 <= 0.0 {
@@ -274,6 +274,19 @@ fn tune_report(package: &Package, joint: &Joint, inertia_kg_m2: f64) -> Option<T
         TuneVerdict::Keep
     };
     Some(TuneReport { change, verdict })
+}
+
+/// Whether every joint holds at the marks of a linkage, platform first.
+pub(crate) fn hold_of(package: &Package, linkage: &Linkage) -> Vec<Hold> {
+    let limits_rad: Vec<Option<[f64; 2]>> = package.head.joints().map(|joint| joint.limits_rad).collect();
+    package
+        .head
+        .joints()
+        .zip(worst_unbalance_kg_m(linkage, &limits_rad))
+        .map(|(joint, worst_kg_m)| {
+            hold(joint, worst_kg_m, tested_lean_rad(&Vector3::from(joint.axis), package.reserve.tip_rad))
+        })
+        .collect()
 }
 
 /// g·|u|·sin β against friction.

@@ -1,0 +1,129 @@
+//! Every lens of the set: where its marks go, what changing to it costs, and whether torque is in hand.
+
+use serde::Serialize;
+
+use crate::answer::Estimate;
+use crate::check::{Solved, hold_of, torque_answer, tune_report};
+use crate::error::InputError;
+use crate::package::{LensId, Package};
+use crate::report::{Hold, Tightest, TuneVerdict};
+use crate::validate::validate;
+
+/// One lens of the set.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LensRow {
+    /// The lens.
+    pub lens: LensId,
+    /// Its name.
+    pub name: String,
+    /// Whether it is the one that is on.
+    pub on: bool,
+    /// Mass on the camera side with it, kg.
+    pub camera_kg: Estimate,
+    /// Whether that is within the head's payload.
+    pub within_payload: bool,
+    /// Target mark of every slide, in balancing order.
+    pub slides: Vec<LensMark>,
+    /// Whether every axis holds with it.
+    pub hangs: bool,
+    /// Where torque is tightest with it; absent without moves.
+    pub tightest: Option<Tightest>,
+    /// The gravest verdict on the tune; absent when nobody has said what was tuned.
+    pub tune: Option<TuneVerdict>,
+    /// Whether the marks of the lens that is on would still hold with this one: no rebalancing at all.
+    pub may_stay: bool,
+}
+
+/// One slide's mark for one lens.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LensMark {
+    /// Id of the slide.
+    pub slide: String,
+    /// Its name.
+    pub name: String,
+    /// Target mark with this lens, m.
+    pub target_m: Estimate,
+    /// How far that is from the target with the lens that is on, m.
+    pub change_m: f64,
+    /// The word for the sense of that change.
+    pub word: String,
+    /// From the target to the nearer end of travel, m.
+    pub left_m: f64,
+    /// How far the free optimum lies beyond the end of travel, m.
+    pub beyond_m: Option<f64>,
+}
+
+/// Solves the package for each of its lenses.
+///
+/// # Errors
+/// Every fault of the input, as for [`crate::check`].
+pub fn lens_set(package: &Package) -> Result<Vec<LensRow>, Vec<InputError>> {
+    validate(package)?;
+    let now = Solved::new(package);
+    Ok(package.lenses.iter().map(|lens| row(package, lens.id, &lens.name, &now)).collect())
+}
+
+fn row(package: &Package, lens: LensId, name: &str, now: &Solved) -> LensRow {
+    let mut changed = package.clone();
+    changed.active_lens = Some(lens);
+    let solved = Solved::new(&changed);
+    let (camera_kg, variance) = solved
+        .layout
+        .bodies
+        .iter()
+        .filter(|body| body.camera_side)
+        .fold((0.0, 0.0), |(kg, variance), body| (kg + body.mass_kg, variance + body.mass_u_kg * body.mass_u_kg));
+    let [least_kg, most_kg] = package.head.payload_kg;
+    let holds = |linkage| hold_of(&changed, linkage).iter().all(|hold| !matches!(hold, Hold::Turns { .. }));
+    let at_present_targets = crate::linkage::Linkage::new(&solved.layout, &now.marks.targets_m);
+    LensRow {
+        lens,
+        name: name.to_owned(),
+        on: package.active_lens == Some(lens),
+        camera_kg: Estimate::new(camera_kg, libm::sqrt(variance)),
+        within_payload: (least_kg..=most_kg).contains(&camera_kg),
+        slides: marks(&changed, &solved, now),
+        hangs: holds(&solved.at_targets),
+        tightest: torque_answer(&changed, &solved).known().and_then(|torque| torque.tightest.clone()),
+        tune: tune(&changed, &solved),
+        may_stay: holds(&at_present_targets),
+    }
+}
+
+fn marks(package: &Package, solved: &Solved, now: &Solved) -> Vec<LensMark> {
+    let slides: Vec<_> = package.head.slides().collect();
+    solved
+        .marks
+        .order
+        .iter()
+        .map(|index| {
+            let (slide, mark) = (slides[*index], &solved.marks.slides[*index]);
+            let [low_m, high_m] = slide.range_m;
+            let change_m = mark.target_m - now.marks.targets_m[*index];
+            let beyond_m = (low_m - mark.free_m).max(mark.free_m - high_m);
+            LensMark {
+                slide: slide.id.clone(),
+                name: slide.name.clone(),
+                target_m: Estimate::new(mark.target_m, mark.u_m.max(0.001)),
+                change_m,
+                word: if change_m < 0.0 { slide.minus.clone() } else { slide.plus.clone() },
+                left_m: (mark.target_m - low_m).min(high_m - mark.target_m),
+                beyond_m: (beyond_m > 0.0).then_some(beyond_m),
+            }
+        })
+        .collect()
+}
+
+fn tune(package: &Package, solved: &Solved) -> Option<TuneVerdict> {
+    let inboard = solved.at_targets.inboard();
+    package
+        .head
+        .joints()
+        .zip(&inboard)
+        .filter_map(|(joint, inboard)| {
+            let axis = nalgebra::Vector3::from(joint.axis);
+            let inertia_kg_m2 = inboard.about_axis_kg_m2(&axis) + joint.drive.reflected_inertia_kg_m2;
+            tune_report(package, joint, inertia_kg_m2).map(|report| report.verdict)
+        })
+        .max()
+}
