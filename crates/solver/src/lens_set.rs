@@ -16,8 +16,6 @@ pub struct LensRow {
     pub lens: LensId,
     /// Its name.
     pub name: String,
-    /// Whether it is the one that is on.
-    pub on: bool,
     /// Mass on the camera side with it, kg.
     pub camera_kg: Estimate,
     /// Whether that is within the head's payload.
@@ -79,7 +77,6 @@ fn row(package: &Package, lens: LensId, name: &str, now: &Solved) -> LensRow {
     LensRow {
         lens,
         name: name.to_owned(),
-        on: package.active_lens == Some(lens),
         camera_kg: Estimate::new(camera_kg, libm::sqrt(variance)),
         within_payload: (least_kg..=most_kg).contains(&camera_kg),
         slides: marks(&changed, &solved, now),
