@@ -54,12 +54,13 @@ def solved(maker, random):
 
 
 def upright_head(random):
-    """Pan, roll, tilt; one slide under the roll arm, three under the camera."""
+    """Pan, roll, tilt; one slide under the roll arm, three under the camera. Every other one is within travel or near."""
+    spread = float(random.choice([0.02, 0.12]))
     return [
-        joint(random, [0, 0, 1], [slide(random, [1, 0, 0], 0.14)]),
-        joint(random, [1, 0, 0], []),
+        joint(random, [0, 0, 1], [slide(random, [1, 0, 0], 0.14)], spread),
+        joint(random, [1, 0, 0], [], spread),
         joint(random, [0, 1, 0], [slide(random, each, reach) for each, reach in
-                                  (([0, 0, 1], 0.09), ([0, 1, 0], 0.05), ([1, 0, 0], 0.22))]),
+                                  (([0, 0, 1], 0.09), ([0, 1, 0], 0.05), ([1, 0, 0], 0.22))], spread),
     ]
 
 
@@ -87,16 +88,16 @@ def holed_chain(random):
     ]
 
 
-def joint(random, axis, slides):
+def joint(random, axis, slides, spread=0.12):
     return {
-        "joint": [*map(float, axis), *np.round(random.uniform(-0.15, 0.15, 3), 4).tolist()],
+        "joint": [*map(float, axis), *np.round(random.uniform(-spread, spread, 3), 4).tolist()],
         "slides": slides,
-        "bodies": [body(random) for _ in range(len(slides) + 1)],
+        "bodies": [body(random, spread) for _ in range(len(slides) + 1)],
     }
 
 
-def body(random):
-    return [round(float(random.uniform(0.5, 7.0)), 4), *np.round(random.uniform(-0.12, 0.12, 3), 4).tolist()]
+def body(random, spread):
+    return [round(float(random.uniform(0.5, 7.0)), 4), *np.round(random.uniform(-spread, spread, 3), 4).tolist()]
 
 
 def slide(random, along, travel_m):

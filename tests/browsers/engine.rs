@@ -1,0 +1,177 @@
+//! A browser as a person uses it: addresses, taps, keys; and scripts to look at what came of it.
+
+use std::time::{Duration, Instant};
+
+use serde_json::Value;
+
+use crate::firefox::Firefox;
+use crate::webdriver::WebDriver;
+
+/// The engines that the page is tried in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Kind {
+    /// Chromium.
+    Chromium,
+    /// Firefox, extended support release.
+    Firefox,
+    /// WebKitGTK: a stand-in for Safari's layout, scripts and service workers, not for its storage rules.
+    WebKit,
+}
+
+/// What any engine can do.
+pub(crate) trait Engine {
+    /// Opens an address and waits for its load event.
+    fn open(&mut self, address: &str);
+
+    /// Runs the body of an async function in the page and gives back what it returns.
+    ///
+    /// # Errors
+    /// What the script threw.
+    fn try_run(&mut self, script: &str) -> Result<Value, String>;
+
+    /// Presses and lifts a finger (or a mouse button, where the engine knows no fingers) at a point of the viewport.
+    fn tap_at(&mut self, x: f64, y: f64);
+
+    /// Presses and lifts the key of every character.
+    fn press(&mut self, keys: &str);
+
+    /// Makes the viewport as wide as a phone, or as near to it as the engine goes.
+    fn like_a_phone(&mut self);
+}
+
+/// Starts an engine with an empty profile.
+pub(crate) fn start(kind: Kind) -> Box<dyn Engine> {
+    match kind {
+        Kind::Chromium => Box::new(WebDriver::chromium()),
+        Kind::WebKit => Box::new(WebDriver::webkit()),
+        Kind::Firefox => Box::new(Firefox::start()),
+    }
+}
+
+/// How long a page may take before a test gives up on it.
+const PATIENCE: Duration = Duration::from_secs(30);
+
+impl dyn Engine + '_ {
+    /// Runs the body of an async function in the page; a script that throws fails the test.
+    pub(crate) fn run(&mut self, script: &str) -> Value {
+        self.try_run(script).unwrap_or_else(|fault| panic!("{fault}\nin {script}"))
+    }
+
+    /// Runs an expression again and again until it is something, and gives that back.
+    pub(crate) fn wait(&mut self, what: &str, expression: &str) -> Value {
+        #[expect(clippy::disallowed_methods, reason = "a test waits by the clock")]
+        let start = Instant::now();
+        let script = format!("return ({expression}) ?? null");
+        loop {
+            // A page that is just being replaced throws; it will be there next time.
+            let found = self.try_run(&script);
+            if let Ok(value) = &found
+                && !value.is_null()
+                && *value != Value::Bool(false)
+            {
+                return value.clone();
+            }
+            assert!(start.elapsed() < PATIENCE, "waited {PATIENCE:?} for {what}: {found:?}\n{}", self.page_text());
+            std::thread::sleep(Duration::from_millis(40));
+        }
+    }
+
+    /// Taps the middle of the first visible element of a selector, after scrolling it into view as a thumb would.
+    pub(crate) fn tap(&mut self, selector: &str) {
+        let quoted = Value::from(selector);
+        let place = self.wait(
+            selector,
+            &format!(
+                "(() => {{
+                    const seen = [...document.querySelectorAll({quoted})].find(e => e.getClientRects().length);
+                    if (!seen) return null;
+                    seen.scrollIntoView({{ block: 'center', inline: 'center', behavior: 'instant' }});
+                    const box = seen.getBoundingClientRect();
+                    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+                    const hit = document.elementFromPoint(x, y);
+                    return hit && (seen.contains(hit) || hit.contains(seen)) ? [x, y] : null;
+                }})()"
+            ),
+        );
+        let at = |index: usize| place.get(index).and_then(Value::as_f64).expect("two coordinates");
+        self.tap_at(at(0), at(1));
+    }
+
+    /// Taps a field, replaces what stands in it and leaves it, as a person who corrects a number.
+    pub(crate) fn enter(&mut self, selector: &str, text: &str) {
+        self.tap(selector);
+        self.wait(
+            "the field to have the focus",
+            &format!("document.activeElement?.matches({})", Value::from(selector)),
+        );
+        self.run("document.activeElement.select?.(); return true");
+        self.press(text);
+        self.press(TAB);
+    }
+
+    /// The full value behind what an element shows.
+    pub(crate) fn value_of(&mut self, selector: &str) -> String {
+        let quoted = Value::from(selector);
+        let found = self.wait(selector, &format!("document.querySelector({quoted})?.getAttribute('data-value')"));
+        found.as_str().expect("an attribute is text").to_owned()
+    }
+
+    /// Reloads from within the page: a driver's own reload passes the service worker by in one engine.
+    pub(crate) fn reload(&mut self) {
+        self.run("window.stillTheOldPage = true; setTimeout(() => location.reload(), 0); return true");
+        self.wait("the page to come back", "document.readyState === 'complete' && !window.stillTheOldPage");
+    }
+
+    fn page_text(&mut self) -> String {
+        let text = self.try_run("return location.href + '\\n' + document.body.innerText.slice(0, 2000)");
+        text.map_or_else(|fault| fault, |text| text.as_str().unwrap_or_default().to_owned())
+    }
+}
+
+/// The tab key, as drivers write it.
+pub(crate) const TAB: &str = "\u{E004}";
+
+/// A pause, one key down and up for every character, for the `actions` of both protocols.
+pub(crate) fn key_actions(keys: &str) -> Value {
+    let strokes: Vec<Value> = keys
+        .chars()
+        .flat_map(|key| ["keyDown", "keyUp"].map(|kind| serde_json::json!({ "type": kind, "value": key.to_string() })))
+        .collect();
+    serde_json::json!([{ "type": "key", "id": "keyboard", "actions": strokes }])
+}
+
+/// A press and a lift at a point, for the `actions` of both protocols.
+#[expect(clippy::cast_possible_truncation, reason = "a point of a viewport is a few thousand at most")]
+pub(crate) fn tap_actions(pointer: &str, x: f64, y: f64) -> Value {
+    serde_json::json!([{
+        "type": "pointer", "id": "finger", "parameters": { "pointerType": pointer },
+        "actions": [
+            { "type": "pointerMove", "duration": 0, "x": x.round() as i64, "y": y.round() as i64 },
+            { "type": "pointerDown", "button": 0 },
+            { "type": "pause", "duration": 30 },
+            { "type": "pointerUp", "button": 0 },
+        ],
+    }])
+}
+
+/// Wraps the body of an async function so that it answers with JSON text, or with what it threw.
+pub(crate) fn wrapped(script: &str) -> String {
+    format!(
+        "(async () => {{ {script} }})().then(
+            value => JSON.stringify({{ value: value ?? null }}),
+            fault => JSON.stringify({{ fault: `${{fault}} ${{fault?.stack ?? ''}}` }}))"
+    )
+}
+
+/// What [`wrapped`] answered.
+///
+/// # Errors
+/// What the script threw.
+pub(crate) fn unwrapped(answer: &Value) -> Result<Value, String> {
+    let text = answer.as_str().ok_or_else(|| format!("the script gave {answer}"))?;
+    let mut answer: Value = serde_json::from_str(text).map_err(|fault| format!("{fault}: {text}"))?;
+    match answer.get("fault") {
+        Some(fault) => Err(fault.to_string()),
+        None => Ok(answer["value"].take()),
+    }
+}

@@ -1,0 +1,8 @@
+//! The page in three engines, used as a person would use it.
+
+mod engine;
+mod firefox;
+mod http;
+mod plain_page;
+mod server;
+mod webdriver;

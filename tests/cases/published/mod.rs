@@ -1,0 +1,5 @@
+//! Worked examples that others have published, through the public doors. The tables stand in `tests/published`.
+
+mod balance;
+mod inertia;
+mod motion;
