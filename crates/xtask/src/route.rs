@@ -15,8 +15,9 @@ use crate::{debian, paths, process};
 /// The name of the target that browsers run.
 pub(crate) const TARGET: &str = "wasm32-unknown-unknown";
 
-/// The profile that everything for the page is built with.
-const PROFILE: &str = "dist";
+/// The profile that everything for the page is built with. It is not called after `target/dist`, where cargo would then put its
+/// own files too.
+const PROFILE: &str = "page";
 
 /// How long `rustup target add` may take before the fall-back is tried.
 const RUSTUP_LIMIT: Duration = Duration::from_mins(1);
