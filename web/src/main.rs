@@ -1,2 +1,77 @@
-//! To be written.
-fn main() {}
+//! Counterpoise in a browser: everything is worked out and kept on the device.
+
+mod app;
+mod browser;
+mod route;
+mod screens;
+mod shell;
+mod show;
+mod state;
+mod storage;
+mod ui;
+mod words;
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use wasm_bindgen::JsCast;
+
+use app::App;
+use route::Screen;
+
+fn main() {
+    std::panic::set_hook(Box::new(|info| {
+        let words = info.to_string();
+        web_sys::console::error_1(&words.as_str().into());
+        browser::tell_window("counterpoise-panic", &words);
+    }));
+    let Some(place) = web_sys::window()
+        .and_then(|window| window.document())
+        .and_then(|page| page.get_element_by_id("app"))
+        .and_then(|place| place.dyn_into::<web_sys::HtmlElement>().ok())
+    else {
+        return;
+    };
+    leptos::mount::mount_to(place, start).forget();
+}
+
+fn start() -> AnyView {
+    let app = App::new(codec::library::demo());
+    follow_address(app);
+    follow_theme(app);
+    spawn_local(async move {
+        app.keeper.start(app.prefs.with_untracked(|prefs| prefs.last.clone())).await;
+    });
+    browser::on_window("pagehide", move |_| app.keeper.hide());
+    browser::on_window("visibilitychange", move |_| app.keeper.hide());
+    shell::view(app)
+}
+
+/// The open screen follows the address.
+fn follow_address(app: App) {
+    let read = move || {
+        let hash = web_sys::window().and_then(|window| window.location().hash().ok()).unwrap_or_default();
+        if let Some(screen) = Screen::from_hash(&hash) {
+            app.screen.set(screen);
+        }
+    };
+    read();
+    browser::on_window("hashchange", move |_| {
+        app.document.settle(None);
+        read();
+        shell::focus_main();
+    });
+}
+
+/// The style sheet follows the theme.
+fn follow_theme(app: App) {
+    Effect::new(move || {
+        let theme = app.prefs.with(|prefs| prefs.theme);
+        if let Some(root) = browser::root() {
+            // Only the sheet reads it: an attribute that cannot be set leaves the device's own theme.
+            let _ = match theme.attribute() {
+                Some(value) => root.set_attribute("data-theme", value),
+                None => root.remove_attribute("data-theme"),
+            };
+        }
+    });
+}

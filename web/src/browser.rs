@@ -1,0 +1,41 @@
+//! The little that the app asks of the browser around it.
+
+use wasm_bindgen::prelude::*;
+
+/// The time, milliseconds since 1970.
+pub(crate) fn now_ms() -> f64 {
+    js_sys::Date::now()
+}
+
+/// An id that no other record has.
+pub(crate) fn fresh_id() -> String {
+    match web_sys::window().and_then(|window| window.crypto().ok()) {
+        Some(crypto) if js_sys::Reflect::has(&crypto, &"randomUUID".into()).unwrap_or(false) => crypto.random_uuid(),
+        _ => format!("{:x}-{:x}", now_ms() as u64, (js_sys::Math::random() * 1e15) as u64),
+    }
+}
+
+/// Calls `heard` whenever the window gets the event, for as long as the page lives.
+pub(crate) fn on_window(event: &str, heard: impl FnMut(web_sys::Event) + 'static) {
+    let heard = Closure::<dyn FnMut(web_sys::Event)>::new(heard);
+    if let Some(window) = web_sys::window() {
+        // Adding a listener fails only for a detached target, which the window is not.
+        let _ = window.add_event_listener_with_callback(event, heard.as_ref().unchecked_ref());
+    }
+    heard.forget();
+}
+
+/// Sends the window an event that the start-up script listens to.
+pub(crate) fn tell_window(event: &str, detail: &str) {
+    let init = web_sys::CustomEventInit::new();
+    init.set_detail(&JsValue::from_str(detail));
+    if let (Some(window), Ok(event)) = (web_sys::window(), web_sys::CustomEvent::new_with_event_init_dict(event, &init)) {
+        // Nobody listening is no fault.
+        let _ = window.dispatch_event(&event);
+    }
+}
+
+/// The element `<html>`.
+pub(crate) fn root() -> Option<web_sys::HtmlElement> {
+    web_sys::window()?.document()?.document_element()?.dyn_into().ok()
+}

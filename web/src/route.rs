@@ -1,0 +1,128 @@
+//! Which screen is open, as the part of the address after `#`.
+
+/// A screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Screen {
+    /// The answers: the first screen.
+    Answers,
+    /// The list of parts.
+    Parts,
+    /// The typical parts and the person's own kit, to add from.
+    AddPart,
+    /// One part.
+    Part(u32),
+    /// The lens set.
+    Lenses,
+    /// The typical lenses, to add from.
+    AddLens,
+    /// One lens.
+    Lens(u32),
+    /// Moves and the day.
+    Moves,
+    /// One move.
+    Move(u32),
+    /// The head: which one, its marks, what is kept in hand.
+    Head,
+    /// The packages on this device.
+    Packages,
+    /// Link and file of this package.
+    Share,
+    /// Units, theme, and what the calculator is.
+    Settings,
+}
+
+impl Screen {
+    /// The screen that a fragment names; `None` when it names none, as a package link.
+    pub(crate) fn from_hash(hash: &str) -> Option<Self> {
+        let path = hash.trim_start_matches('#');
+        if path.is_empty() {
+            return Some(Self::Answers);
+        }
+        let mut steps = path.strip_prefix('/')?.split('/');
+        let first = steps.next().unwrap_or_default();
+        let id = steps.next();
+        let number = |id: Option<&str>| id.and_then(|id| id.parse().ok());
+        Some(match (first, id) {
+            ("parts", Some("add")) => Self::AddPart,
+            ("parts", id) => number(id).map_or(Self::Parts, Self::Part),
+            ("lenses", Some("add")) => Self::AddLens,
+            ("lenses", id) => number(id).map_or(Self::Lenses, Self::Lens),
+            ("moves", id) => number(id).map_or(Self::Moves, Self::Move),
+            ("head", _) => Self::Head,
+            ("packages", _) => Self::Packages,
+            ("share", _) => Self::Share,
+            ("settings", _) => Self::Settings,
+            _ => Self::Answers,
+        })
+    }
+
+    /// The fragment that names it.
+    pub(crate) fn hash(self) -> String {
+        match self {
+            Self::Answers => "#/".to_owned(),
+            Self::Parts => "#/parts".to_owned(),
+            Self::AddPart => "#/parts/add".to_owned(),
+            Self::Part(id) => format!("#/parts/{id}"),
+            Self::Lenses => "#/lenses".to_owned(),
+            Self::AddLens => "#/lenses/add".to_owned(),
+            Self::Lens(id) => format!("#/lenses/{id}"),
+            Self::Moves => "#/moves".to_owned(),
+            Self::Move(id) => format!("#/moves/{id}"),
+            Self::Head => "#/head".to_owned(),
+            Self::Packages => "#/packages".to_owned(),
+            Self::Share => "#/share".to_owned(),
+            Self::Settings => "#/settings".to_owned(),
+        }
+    }
+
+    /// The tab that it belongs to.
+    pub(crate) fn tab(self) -> Option<Self> {
+        match self {
+            Self::Answers => Some(Self::Answers),
+            Self::Parts | Self::AddPart | Self::Part(_) => Some(Self::Parts),
+            Self::Lenses | Self::AddLens | Self::Lens(_) => Some(Self::Lenses),
+            Self::Moves | Self::Move(_) => Some(Self::Moves),
+            Self::Head => Some(Self::Head),
+            Self::Packages | Self::Share | Self::Settings => None,
+        }
+    }
+
+    /// Its name, for the title of the page and for a screen reader.
+    pub(crate) fn title(self) -> &'static str {
+        match self {
+            Self::Answers => "Answers",
+            Self::Parts => "Parts",
+            Self::AddPart => "Add parts",
+            Self::Part(_) => "Part",
+            Self::Lenses => "Lenses",
+            Self::AddLens => "Add lenses",
+            Self::Lens(_) => "Lens",
+            Self::Moves => "Moves",
+            Self::Move(_) => "Move",
+            Self::Head => "Head",
+            Self::Packages => "Packages",
+            Self::Share => "Share",
+            Self::Settings => "Settings",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_screen_comes_back_from_its_address() {
+        use Screen::*;
+        for screen in [
+            Answers, Parts, AddPart, Part(7), Lenses, AddLens, Lens(3), Moves, Move(2), Head, Packages, Share, Settings,
+        ] {
+            assert_eq!(Screen::from_hash(&screen.hash()), Some(screen));
+        }
+    }
+
+    #[test]
+    fn a_package_link_is_no_screen() {
+        assert_eq!(Screen::from_hash("#c0.AAAA"), None);
+    }
+}

@@ -1,0 +1,3 @@
+//! One module for each screen.
+
+pub(crate) mod answers;

@@ -1,0 +1,149 @@
+//! The package on the screen, how it is edited, and the answers that follow from it.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use solver::report::Report;
+use solver::{InputError, Package};
+
+use super::history::History;
+
+/// What the solver says about the package: answers, or every fault of its input.
+pub(crate) type Outcome = Result<Report, Vec<InputError>>;
+
+/// The package on the screen.
+#[derive(Clone, Copy)]
+pub(crate) struct Document {
+    /// What the screen shows, a drag under way included.
+    live: RwSignal<Arc<Package>>,
+    /// What was last committed.
+    settled: StoredValue<Arc<Package>>,
+    history: RwSignal<History>,
+    /// Called with every commit, at once: what storage follows.
+    on_commit: StoredValue<Option<Callback<()>>>,
+    /// The one call of the solver.
+    outcome: Memo<Arc<Outcome>>,
+}
+
+impl Document {
+    /// A document that holds `package`.
+    pub(crate) fn new(package: Arc<Package>) -> Self {
+        let live = RwSignal::new(package.clone());
+        Self {
+            live,
+            settled: StoredValue::new(package),
+            history: RwSignal::new(History::default()),
+            on_commit: StoredValue::new(None),
+            outcome: Memo::new(move |_| Arc::new(live.with(|package| solver::check(package)))),
+        }
+    }
+
+    /// Puts another package on the screen, with its own history. Nothing is written.
+    pub(crate) fn open(self, package: Arc<Package>, history: History) {
+        self.settled.set_value(package.clone());
+        self.history.set(history);
+        self.live.set(package);
+    }
+
+    /// The package, followed.
+    pub(crate) fn package(self) -> Arc<Package> {
+        self.live.get()
+    }
+
+    /// Reads the package and follows it.
+    pub(crate) fn with<T>(self, read: impl FnOnce(&Package) -> T) -> T {
+        self.live.with(|package| read(package))
+    }
+
+    /// Reads the package without following it.
+    pub(crate) fn now<T>(self, read: impl FnOnce(&Package) -> T) -> T {
+        self.live.with_untracked(|package| read(package))
+    }
+
+    /// The last committed package, not followed.
+    pub(crate) fn settled(self) -> Arc<Package> {
+        self.settled.get_value()
+    }
+
+    /// The answers, followed.
+    pub(crate) fn outcome(self) -> Arc<Outcome> {
+        self.outcome.get()
+    }
+
+    /// Reads the report and follows it; `None` while the package has faults.
+    pub(crate) fn report<T>(self, read: impl FnOnce(&Report) -> T) -> Option<T> {
+        self.outcome.with(|outcome| outcome.as_ref().as_ref().ok().map(read))
+    }
+
+    /// Calls `hook` with every commit from now on.
+    pub(crate) fn on_commit(self, hook: Callback<()>) {
+        self.on_commit.set_value(Some(hook));
+    }
+
+    /// Changes what the screen shows without committing it: while a finger still drags or a number is being typed.
+    pub(crate) fn sketch(self, change: impl FnOnce(&mut Package)) {
+        let mut package = self.live.with_untracked(|package| (**package).clone());
+        change(&mut package);
+        let package = package.quantised();
+        if self.live.with_untracked(|before| **before != package) {
+            self.live.set(Arc::new(package));
+        }
+    }
+
+    /// Commits what has been sketched. Edits of the same `field` in a row are one step of undo.
+    pub(crate) fn settle(self, field: Option<&str>) {
+        let (before, after) = (self.settled.get_value(), self.live.get_untracked());
+        if before == after {
+            return;
+        }
+        self.history.update(|history| history.edited(before, field));
+        self.take(after);
+    }
+
+    /// Changes the package and commits it.
+    pub(crate) fn edit(self, change: impl FnOnce(&mut Package)) {
+        self.sketch(change);
+        self.settle(None);
+    }
+
+    /// A field has been left: the next edit of it is a step of its own.
+    pub(crate) fn leave_field(self) {
+        self.history.update_untracked(History::left_field);
+    }
+
+    /// One step back.
+    pub(crate) fn undo(self) {
+        self.settle(None);
+        self.go(History::undo);
+    }
+
+    /// One step forward.
+    pub(crate) fn redo(self) {
+        self.go(History::redo);
+    }
+
+    /// Whether there is a step back and a step forward, followed.
+    pub(crate) fn ways(self) -> [bool; 2] {
+        self.history.with(History::ways)
+    }
+
+    /// The history as links, for storage.
+    pub(crate) fn written_history(self) -> (Vec<String>, Vec<String>) {
+        self.history.try_update_untracked(History::written).unwrap_or_default()
+    }
+
+    fn go(self, way: impl FnOnce(&mut History, Arc<Package>) -> Option<Arc<Package>>) {
+        let now = self.live.get_untracked();
+        if let Some(package) = self.history.try_update(|history| way(history, now)).flatten() {
+            self.take(package);
+        }
+    }
+
+    fn take(self, package: Arc<Package>) {
+        self.settled.set_value(package.clone());
+        self.live.set(package);
+        if let Some(hook) = self.on_commit.get_value() {
+            hook.run(());
+        }
+    }
+}

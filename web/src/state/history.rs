@@ -1,0 +1,119 @@
+//! Undo and redo: whole packages, newest last.
+
+use std::sync::Arc;
+
+use solver::Package;
+
+/// How many steps back are kept.
+const STEPS: usize = 60;
+
+/// One earlier or later state of the package, as data or as the link that holds it.
+///
+/// A step that has been read back from storage stays a link until somebody goes there; one that has been written once
+/// keeps its link, so that saving an edit packs one package and not sixty.
+#[derive(Debug, Clone)]
+pub(crate) struct Step {
+    package: Option<Arc<Package>>,
+    link: Option<String>,
+}
+
+impl Step {
+    /// A step from a package at hand.
+    pub(crate) fn new(package: Arc<Package>) -> Self {
+        Self { package: Some(package), link: None }
+    }
+
+    /// A step from the link that holds it.
+    pub(crate) fn packed(link: String) -> Self {
+        Self { package: None, link: Some(link) }
+    }
+
+    /// The package, unless the link that held it cannot be read any more.
+    fn package(&self) -> Option<Arc<Package>> {
+        match (&self.package, &self.link) {
+            (Some(package), _) => Some(package.clone()),
+            (None, Some(link)) => codec::link::decode(link).ok().map(|opened| Arc::new(opened.package)),
+            (None, None) => None,
+        }
+    }
+
+    /// The link that holds it; `None` when the package is too large for one.
+    fn link(&mut self) -> Option<String> {
+        if self.link.is_none() {
+            self.link = self.package.as_ref().and_then(|package| codec::link::encode(&codec::Document::from((**package).clone())).ok());
+        }
+        self.link.clone()
+    }
+}
+
+/// What was before and what was undone.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct History {
+    undo: Vec<Step>,
+    redo: Vec<Step>,
+    /// The field of the last edit: typing on in it is the same step.
+    field: Option<String>,
+}
+
+impl History {
+    /// History read back from storage, oldest first.
+    pub(crate) fn read(undo: Vec<String>, redo: Vec<String>) -> Self {
+        Self {
+            undo: undo.into_iter().map(Step::packed).collect(),
+            redo: redo.into_iter().map(Step::packed).collect(),
+            field: None,
+        }
+    }
+
+    /// The links of all steps, oldest first: undo, then redo.
+    pub(crate) fn written(&mut self) -> (Vec<String>, Vec<String>) {
+        let write = |steps: &mut Vec<Step>| steps.iter_mut().filter_map(Step::link).collect();
+        (write(&mut self.undo), write(&mut self.redo))
+    }
+
+    /// Remembers what was before an edit of `field`.
+    pub(crate) fn edited(&mut self, before: Arc<Package>, field: Option<&str>) {
+        self.redo.clear();
+        if field.is_some() && self.field.as_deref() == field {
+            return;
+        }
+        self.field = field.map(str::to_owned);
+        self.undo.push(Step::new(before));
+        if self.undo.len() > STEPS {
+            self.undo.remove(0);
+        }
+    }
+
+    /// The field that was being edited has been left: the next edit of it is a step of its own.
+    pub(crate) fn left_field(&mut self) {
+        self.field = None;
+    }
+
+    /// Goes one step back from `now`.
+    pub(crate) fn undo(&mut self, now: Arc<Package>) -> Option<Arc<Package>> {
+        self.field = None;
+        go(&mut self.undo, &mut self.redo, now)
+    }
+
+    /// Goes one step forward from `now`.
+    pub(crate) fn redo(&mut self, now: Arc<Package>) -> Option<Arc<Package>> {
+        self.field = None;
+        go(&mut self.redo, &mut self.undo, now)
+    }
+
+    /// Whether there is a step back and a step forward.
+    pub(crate) fn ways(&self) -> [bool; 2] {
+        [!self.undo.is_empty(), !self.redo.is_empty()]
+    }
+}
+
+/// Takes the newest readable step of `from` and leaves `now` on `to`. Steps that cannot be read are passed over.
+fn go(from: &mut Vec<Step>, to: &mut Vec<Step>, now: Arc<Package>) -> Option<Arc<Package>> {
+    while let Some(step) = from.pop() {
+        if let Some(package) = step.package() {
+            to.push(Step::new(now));
+            return Some(package);
+        }
+    }
+    None
+}

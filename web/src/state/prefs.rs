@@ -1,0 +1,107 @@
+//! What a person prefers, on this device: units, decimal mark, theme, and the package that was open last.
+
+use crate::storage::plain;
+
+const KEY: &str = "counterpoise-prefs";
+
+/// Metric or imperial.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) enum Units {
+    /// Kilograms, millimetres, newton metres.
+    #[default]
+    Metric,
+    /// Pounds, inches, pound-force feet.
+    Imperial,
+}
+
+/// Light or dark.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) enum Theme {
+    /// As the device is set.
+    #[default]
+    Auto,
+    /// Ink on paper, for the sun.
+    Daylight,
+    /// Chalk on slate, for the night.
+    Night,
+}
+
+/// A person's preferences.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Prefs {
+    /// Metric or imperial.
+    pub(crate) units: Units,
+    /// Whether numbers are written with a decimal comma.
+    pub(crate) comma: bool,
+    /// Light or dark.
+    pub(crate) theme: Theme,
+    /// Id of the package that was open last.
+    pub(crate) last: Option<String>,
+    /// Whether the first-run guide has been put away.
+    pub(crate) guided: bool,
+    /// When a file of everything was last taken, milliseconds since 1970.
+    pub(crate) backup_ms: Option<f64>,
+}
+
+impl Theme {
+    /// The value of the attribute that the style sheet reads; `None` leaves it to the device.
+    pub(crate) fn attribute(self) -> Option<&'static str> {
+        match self {
+            Self::Auto => None,
+            Self::Daylight => Some("daylight"),
+            Self::Night => Some("night"),
+        }
+    }
+}
+
+impl Prefs {
+    /// What is kept on this device; the defaults where nothing is. Without a choice made, the decimal mark is the one
+    /// of the device's language.
+    pub(crate) fn load() -> Self {
+        let mut prefs = Self { comma: device_writes_comma(), ..Self::default() };
+        let text = plain::get(KEY).unwrap_or_default();
+        for pair in text.split(';') {
+            let Some((name, value)) = pair.split_once('=') else { continue };
+            match name {
+                "units" => prefs.units = if value == "imperial" { Units::Imperial } else { Units::Metric },
+                "decimal" => prefs.comma = value == "comma",
+                "theme" => {
+                    prefs.theme = match value {
+                        "daylight" => Theme::Daylight,
+                        "night" => Theme::Night,
+                        _ => Theme::Auto,
+                    }
+                }
+                "last" => prefs.last = Some(value.to_owned()),
+                "guided" => prefs.guided = value == "yes",
+                "backup" => prefs.backup_ms = value.parse().ok(),
+                _ => {}
+            }
+        }
+        prefs
+    }
+
+    /// Keeps them on this device. Without storage they last as long as the page.
+    pub(crate) fn save(&self) {
+        let units = if self.units == Units::Imperial { "imperial" } else { "metric" };
+        let decimal = if self.comma { "comma" } else { "point" };
+        let theme = self.theme.attribute().unwrap_or("auto");
+        let mut text = format!("units={units};decimal={decimal};theme={theme}");
+        if let Some(last) = &self.last {
+            text.push_str(";last=");
+            text.push_str(last);
+        }
+        if self.guided {
+            text.push_str(";guided=yes");
+        }
+        if let Some(at) = self.backup_ms {
+            text.push_str(&format!(";backup={at}"));
+        }
+        plain::set(KEY, &text);
+    }
+}
+
+fn device_writes_comma() -> bool {
+    let sample = js_sys::Number::from(1.5).to_locale_string("default");
+    String::from(sample).contains(',')
+}

@@ -1,0 +1,90 @@
+//! The mirror: the record of an edit that was under way when the page was hidden.
+
+use wasm_bindgen::JsValue;
+
+use super::plain;
+use super::record::Record;
+
+const KEY: &str = "counterpoise-mirror";
+
+/// Writes the mirror; whether it was taken.
+pub(crate) fn write(record: &Record) -> bool {
+    let text = record.to_object().ok().and_then(|object| js_sys::JSON::stringify(&object).ok());
+    text.is_some_and(|text| plain::set(KEY, &String::from(text)))
+}
+
+/// The mirror, if one stands and can be read.
+pub(crate) fn read() -> Option<Record> {
+    let object: JsValue = js_sys::JSON::parse(&plain::get(KEY)?).ok()?;
+    Record::from_object(object).ok()
+}
+
+/// Removes the mirror once the database has what it holds.
+pub(crate) fn clear() {
+    plain::remove(KEY);
+}
+
+/// What to do with a mirror beside the record that the database holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Mirrored {
+    /// The database has it already.
+    Old,
+    /// It is newer: take it.
+    Next,
+    /// Both have gone on from the same state: keep both.
+    Fork,
+}
+
+/// One state of a record: revision, time of writing (ms since 1970) and the window that wrote it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Stamp<'a> {
+    /// Its revision.
+    pub(crate) rev: f64,
+    /// When it was written.
+    pub(crate) updated_at: f64,
+    /// The window that wrote it.
+    pub(crate) writer: &'a str,
+}
+
+/// Compares a mirror with what the database holds, if it holds anything.
+///
+/// A window writes one state after another, so between two of its own the later one is newer whatever the revision: the
+/// mirror may have been written while the state before it was still on its way.
+pub(crate) fn compare(mirror: Stamp<'_>, kept: Option<Stamp<'_>>) -> Mirrored {
+    match kept {
+        None => Mirrored::Next,
+        Some(kept) if kept.writer == mirror.writer => {
+            if mirror.updated_at > kept.updated_at { Mirrored::Next } else { Mirrored::Old }
+        }
+        Some(kept) if mirror.rev > kept.rev => Mirrored::Next,
+        Some(_) => Mirrored::Fork,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn stamp(rev: f64, updated_at: f64, writer: &str) -> Stamp<'_> {
+        Stamp { rev, updated_at, writer }
+    }
+
+    #[test]
+    fn an_edit_that_the_database_missed_is_taken() {
+        assert_eq!(compare(stamp(5.0, 20.0, "a"), Some(stamp(4.0, 10.0, "a"))), Mirrored::Next);
+        assert_eq!(compare(stamp(5.0, 20.0, "a"), Some(stamp(5.0, 10.0, "a"))), Mirrored::Next);
+        assert_eq!(compare(stamp(5.0, 20.0, "b"), Some(stamp(4.0, 10.0, "a"))), Mirrored::Next);
+        assert_eq!(compare(stamp(1.0, 20.0, "a"), None), Mirrored::Next);
+    }
+
+    #[test]
+    fn an_edit_that_the_database_has_is_dropped() {
+        assert_eq!(compare(stamp(5.0, 20.0, "a"), Some(stamp(5.0, 20.0, "a"))), Mirrored::Old);
+    }
+
+    #[test]
+    fn two_windows_that_went_on_are_both_kept() {
+        assert_eq!(compare(stamp(5.0, 20.0, "a"), Some(stamp(5.0, 10.0, "b"))), Mirrored::Fork);
+        assert_eq!(compare(stamp(5.0, 20.0, "a"), Some(stamp(7.0, 30.0, "b"))), Mirrored::Fork);
+    }
+}

@@ -1,0 +1,212 @@
+//! The line of committed edits on their way to the database, one write at a time.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+use std::time::Duration;
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use solver::Package;
+use wasm_bindgen::prelude::*;
+use web_sys::BroadcastChannel;
+
+use super::database::{Database, Put};
+use super::keeper::{Keeper, Kept};
+use super::mirror;
+use super::record::{Record, SCHEMA, to_object};
+use super::snapshot::Snapshot;
+use crate::browser::{fresh_id, now_ms};
+
+/// How long after a failed write it is tried again.
+const AGAIN: Duration = Duration::from_secs(5);
+/// Working time between two snapshots, ms.
+const SNAPSHOT_EVERY_MS: f64 = 600_000.0;
+/// The channel by which windows tell each other that a record has changed.
+const CHANNEL: &str = "counterpoise";
+
+/// A committed state that the database does not have yet.
+#[derive(Debug, Clone)]
+pub(crate) struct Draft {
+    /// The record that it is.
+    pub(crate) id: String,
+    /// When that was put into the archive, ms since 1970.
+    pub(crate) archived_at: Option<f64>,
+    /// The package.
+    pub(crate) package: Arc<Package>,
+    /// Its history as links.
+    pub(crate) undo: Vec<String>,
+    /// What has been undone, as links.
+    pub(crate) redo: Vec<String>,
+    /// When it was committed, ms since 1970.
+    pub(crate) at_ms: f64,
+}
+
+/// The line of drafts.
+#[derive(Clone, Copy)]
+pub(crate) struct Queue {
+    waiting: StoredValue<Vec<Draft>>,
+    /// The one that is being written.
+    flying: StoredValue<Option<Draft>>,
+    /// The revision of each record as this window last read or wrote it.
+    revs: StoredValue<BTreeMap<String, f64>>,
+    snapshot_ms: StoredValue<f64>,
+    writer: StoredValue<String>,
+    channel: StoredValue<Option<BroadcastChannel>, LocalStorage>,
+}
+
+impl Queue {
+    /// An empty line.
+    pub(crate) fn new() -> Self {
+        Self {
+            waiting: StoredValue::new(Vec::new()),
+            flying: StoredValue::new(None),
+            revs: StoredValue::new(BTreeMap::new()),
+            snapshot_ms: StoredValue::new(0.0),
+            writer: StoredValue::new(fresh_id()),
+            channel: StoredValue::new_local(BroadcastChannel::new(CHANNEL).ok()),
+        }
+    }
+
+    /// The database holds this revision of a record.
+    pub(crate) fn known(self, id: &str, rev: f64) {
+        self.revs.update_value(|revs| {
+            revs.insert(id.to_owned(), rev);
+        });
+    }
+
+    /// Lets a draft wait its turn; an earlier one of the same record need not be written any more.
+    pub(crate) fn push(self, draft: Draft) {
+        self.waiting.update_value(|waiting| {
+            waiting.retain(|other| other.id != draft.id);
+            waiting.push(draft);
+        });
+    }
+
+    /// The newest state that the database has not confirmed.
+    pub(crate) fn unwritten(self) -> Option<Record> {
+        let draft = self.waiting.with_value(|waiting| waiting.last().cloned()).or_else(|| self.flying.get_value())?;
+        Some(self.record(&draft))
+    }
+
+    /// Writes what waits, unless that is under way already.
+    pub(crate) fn run(self, keeper: Keeper) {
+        if self.flying.with_value(Option::is_some) {
+            return;
+        }
+        spawn_local(async move {
+            while let Some(draft) = self.next() {
+                if !self.write(keeper, draft).await {
+                    set_timeout(move || self.run(keeper), AGAIN);
+                    return;
+                }
+            }
+        });
+    }
+
+    /// Hears what other windows have written.
+    pub(crate) fn listen(self, keeper: Keeper) {
+        let heard = Closure::<dyn FnMut(web_sys::MessageEvent)>::new(move |event: web_sys::MessageEvent| {
+            if let Some(id) = event.data().as_string() {
+                keeper.heard(id);
+            }
+        });
+        self.channel.with_value(|channel| {
+            if let Some(channel) = channel {
+                channel.set_onmessage(Some(heard.as_ref().unchecked_ref()));
+            }
+        });
+        heard.forget();
+    }
+
+    fn next(self) -> Option<Draft> {
+        let mut next = None;
+        self.waiting.update_value(|waiting| next = (!waiting.is_empty()).then(|| waiting.remove(0)));
+        self.flying.set_value(next.clone());
+        next
+    }
+
+    /// Writes one draft; whether the line may go on.
+    async fn write(self, keeper: Keeper, draft: Draft) -> bool {
+        let record = self.record(&draft);
+        let expected = self.revs.with_value(|revs| revs.get(&record.id).copied());
+        let put = match (keeper.database.get_value(), record.to_object()) {
+            (Some(database), Ok(object)) => database.put(&object, expected).await.map(|put| (put, database)),
+            (None, _) => Err("this browser keeps no data for this page".to_owned()),
+            (_, Err(reason)) => Err(reason),
+        };
+        self.flying.set_value(None);
+        match put {
+            Ok((Put::Done, database)) => self.written(keeper, &database, &record).await,
+            Ok((Put::Conflict, _)) => keeper.fork(draft),
+            Err(reason) => {
+                // A newer draft of the same record holds all that this one did.
+                self.waiting.update_value(|waiting| {
+                    if !waiting.iter().any(|other| other.id == draft.id) {
+                        waiting.insert(0, draft);
+                    }
+                });
+                keeper.fail(reason);
+                return false;
+            }
+        }
+        true
+    }
+
+    /// The database has the record.
+    async fn written(self, keeper: Keeper, database: &Database, record: &Record) {
+        self.known(&record.id, record.rev);
+        if keeper.id().as_ref() == Some(&record.id) {
+            keeper.kept.set(Kept::Saved(record.updated_at));
+        }
+        if self.waiting.with_value(Vec::is_empty) {
+            mirror::clear();
+        }
+        keeper.cards.update(|cards| {
+            cards.retain(|card| card.id != record.id);
+            cards.insert(0, record.card());
+        });
+        self.channel.with_value(|channel| {
+            if let Some(channel) = channel {
+                // A closed channel only means that no other window is told.
+                let _ = channel.post_message(&JsValue::from_str(&record.id));
+            }
+        });
+        self.snapshot(keeper, database, record).await;
+    }
+
+    /// Keeps the state before the first edit, then one every ten minutes of work.
+    async fn snapshot(self, keeper: Keeper, database: &Database, record: &Record) {
+        let (why, package) = match keeper.opened.get_value() {
+            Some(opened) => ("as opened", (*opened).clone()),
+            None if now_ms() - self.snapshot_ms.get_value() > SNAPSHOT_EVERY_MS => {
+                ("while working", record.package.clone())
+            }
+            None => return,
+        };
+        keeper.opened.set_value(None);
+        self.snapshot_ms.set_value(now_ms());
+        let kept = match to_object(&Snapshot::new(&record.id, now_ms(), why, package)) {
+            Ok(object) => database.keep_snapshot(&record.id, &object).await,
+            Err(reason) => Err(reason),
+        };
+        if let Err(reason) = kept {
+            keeper.notice.set(Some(format!("The edit is saved, but no earlier state could be kept ({reason}).")));
+        }
+    }
+
+    fn record(self, draft: &Draft) -> Record {
+        let rev = self.revs.with_value(|revs| revs.get(&draft.id).copied()).unwrap_or(0.0);
+        Record {
+            id: draft.id.clone(),
+            name: draft.package.name.clone(),
+            rev: rev + 1.0,
+            updated_at: draft.at_ms,
+            writer: self.writer.get_value(),
+            schema: SCHEMA,
+            archived_at: draft.archived_at,
+            package: (*draft.package).clone(),
+            undo: draft.undo.clone(),
+            redo: draft.redo.clone(),
+        }
+    }
+}

@@ -1,0 +1,8 @@
+//! The pieces that screens are made of.
+
+pub(crate) mod choice;
+pub(crate) mod icon;
+pub(crate) mod number;
+pub(crate) mod reasons;
+pub(crate) mod rule;
+pub(crate) mod text;
