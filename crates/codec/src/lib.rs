@@ -1,1 +1,14 @@
-//! To be written.
+//! The package outside the solver: file, link, built-in library, schema.
+//!
+//! The page uses [`link`], [`library`] and the serde forms in [`file`]; the features `json` and `schema` add what only
+//! a terminal needs.
+
+pub mod document;
+pub mod file;
+pub mod json;
+pub mod library;
+pub mod link;
+mod sections;
+mod wire;
+
+pub use document::{Body, Document, Foreign};

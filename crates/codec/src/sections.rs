@@ -1,0 +1,335 @@
+//! The body of a link: sections, each with an id, a version and a length.
+
+use solver::package::{Day, Head, Lens, LoggedBalance, Move, Part, Tune};
+
+use crate::document::{Body, Document, Foreign};
+use crate::json::Json;
+use crate::library;
+use crate::link::crc::crc32;
+use crate::wire::v0::Base;
+use crate::wire::{Fault, Reader, Wire, Writer, differs};
+
+/// Version of every section that this program writes.
+pub(crate) const VERSION: u32 = 0;
+
+/// Section ids. 0 and 1 spell out a name: the content is bytes, or a JSON value.
+mod id {
+    pub(super) const SPELT_BYTES: u32 = 0;
+    pub(super) const SPELT_JSON: u32 = 1;
+    pub(super) const PACKAGE: u32 = 2;
+    pub(super) const HEAD: u32 = 3;
+    pub(super) const PARTS: u32 = 4;
+    pub(super) const LENSES: u32 = 5;
+    pub(super) const MOVES: u32 = 6;
+    pub(super) const DAY: u32 = 7;
+    pub(super) const TUNE: u32 = 8;
+    pub(super) const LOGS: u32 = 9;
+    pub(super) const LAST: u32 = LOGS;
+}
+
+/// Why the body of a link cannot be read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum BodyFault {
+    /// It does not mean anything.
+    Bad(Fault),
+    /// A section that must be understood is newer than this program.
+    TooNew(u32),
+    /// It refers to items of a library that this program does not have.
+    OtherLibrary(u32),
+}
+
+impl From<Fault> for BodyFault {
+    fn from(fault: Fault) -> Self {
+        Self::Bad(fault)
+    }
+}
+
+/// Writes a document; its numbers must already be whole storage steps.
+pub(crate) fn write(document: &Document) -> Vec<u8> {
+    let package = &document.package;
+    let mut used = Used::default();
+    let mut sections = Writer::new();
+    let mut section = |id: u32, write: &mut dyn FnMut(&mut Writer)| {
+        let mut content = Writer::new();
+        write(&mut content);
+        put_section(id, VERSION, &content.into_bytes(), &mut sections);
+    };
+    section(id::PACKAGE, &mut |out| Base::of(package).put(&Base::usual(), out));
+    section(id::HEAD, &mut |out| put_item(&package.head, None, library::heads(), &mut used, out));
+    section(id::PARTS, &mut |out| put_items(&package.parts, library::parts(), &mut used, out));
+    section(id::LENSES, &mut |out| put_items(&package.lenses, library::lenses(), &mut used, out));
+    section(id::MOVES, &mut |out| put_items(&package.moves, library::moves(), &mut used, out));
+    section(id::DAY, &mut |out| package.day.put(&Day::default(), out));
+    if let Some(tune) = &package.tune {
+        section(id::TUNE, &mut |out| tune.put(&Tune::plain(), out));
+    }
+    if !package.logs.is_empty() {
+        section(id::LOGS, &mut |out| package.logs.put(&Vec::new(), out));
+    }
+    for foreign in &document.foreign {
+        put_foreign(foreign, &mut sections);
+    }
+
+    let mut out = Writer::new();
+    out.unsigned(u64::from(library::VERSION));
+    out.raw(&used.hash().to_le_bytes());
+    out.raw(&sections.into_bytes());
+    out.into_bytes()
+}
+
+/// The inverse of [`write`].
+pub(crate) fn read(bytes: &[u8]) -> Result<Document, BodyFault> {
+    let mut reader = Reader::new(bytes);
+    let library_version = reader.small()?;
+    let library_hash = reader.raw(4)?;
+    if library_version > library::VERSION {
+        return Err(BodyFault::OtherLibrary(library_version));
+    }
+    let mut found = Found::default();
+    while !reader.is_empty() {
+        let section = Section::take(&mut reader)?;
+        found.add(section)?;
+    }
+    if found.used.hash().to_le_bytes() != library_hash {
+        return Err(BodyFault::OtherLibrary(library_version));
+    }
+    Ok(found.into_document().ok_or(Fault::Short)?)
+}
+
+/// A section as it lies in the bytes.
+struct Section<'a> {
+    id: u32,
+    name: String,
+    version: u32,
+    content: &'a [u8],
+}
+
+impl<'a> Section<'a> {
+    fn take(reader: &mut Reader<'a>) -> Result<Self, Fault> {
+        let id = reader.small()?;
+        let name = match id {
+            id::SPELT_BYTES | id::SPELT_JSON => {
+                let length = reader.length()?;
+                String::from_utf8(reader.raw(length)?.to_vec()).or(Err(Fault::Unknown))?
+            }
+            _ => format!("#{id}"),
+        };
+        let version = reader.small()?;
+        let length = reader.length()?;
+        Ok(Self { id, name, version, content: reader.raw(length)? })
+    }
+}
+
+/// The sections read so far.
+#[derive(Default)]
+struct Found {
+    used: Used,
+    base: Option<Base>,
+    head: Option<Head>,
+    parts: Option<Vec<Part>>,
+    lenses: Option<Vec<Lens>>,
+    moves: Option<Vec<Move>>,
+    day: Option<Day>,
+    tune: Option<Tune>,
+    logs: Option<Vec<LoggedBalance>>,
+    foreign: Vec<Foreign>,
+}
+
+impl Found {
+    fn add(&mut self, section: Section<'_>) -> Result<(), BodyFault> {
+        let Section { id, name, version, content } = section;
+        if (id::PACKAGE..=id::LAST).contains(&id) && version > VERSION {
+            return Err(BodyFault::TooNew(version));
+        }
+        let mut inside = Reader::new(content);
+        let from = &mut inside;
+        let used = &mut self.used;
+        match id {
+            id::PACKAGE => once(&mut self.base, Base::take(&Base::usual(), from)?)?,
+            id::HEAD => once(&mut self.head, take_item(None, library::heads(), used, from)?)?,
+            id::PARTS => once(&mut self.parts, take_items(library::parts(), used, from)?)?,
+            id::LENSES => once(&mut self.lenses, take_items(library::lenses(), used, from)?)?,
+            id::MOVES => once(&mut self.moves, take_items(library::moves(), used, from)?)?,
+            id::DAY => once(&mut self.day, Day::take(&Day::default(), from)?)?,
+            id::TUNE => once(&mut self.tune, Tune::take(&Tune::plain(), from)?)?,
+            id::LOGS => once(&mut self.logs, Wire::take(&Vec::new(), from)?)?,
+            id::SPELT_JSON => self.foreign.push(Foreign { name, version, body: Body::Json(Json::take(from)?) }),
+            _ => {
+                self.foreign.push(Foreign { name, version, body: Body::Bytes(content.to_vec()) });
+                return Ok(());
+            }
+        }
+        if inside.is_empty() { Ok(()) } else { Err(Fault::Unknown.into()) }
+    }
+
+    /// The document; `None` when a section that every package has is not there.
+    fn into_document(self) -> Option<Document> {
+        let mut package = self.base?.with_head(self.head?);
+        package.parts = self.parts?;
+        package.lenses = self.lenses?;
+        package.moves = self.moves?;
+        package.day = self.day?;
+        package.tune = self.tune;
+        package.logs = self.logs.unwrap_or_default();
+        Some(Document { package, foreign: self.foreign })
+    }
+}
+
+/// Keeps the first section of a kind and refuses a second.
+fn once<T>(slot: &mut Option<T>, value: T) -> Result<(), Fault> {
+    match slot.replace(value) {
+        None => Ok(()),
+        Some(_) => Err(Fault::Unknown),
+    }
+}
+
+fn put_section(id: u32, version: u32, content: &[u8], out: &mut Writer) {
+    out.unsigned(u64::from(id));
+    out.unsigned(u64::from(version));
+    out.count(content.len());
+    out.raw(content);
+}
+
+fn put_foreign(foreign: &Foreign, out: &mut Writer) {
+    let (id, content) = match &foreign.body {
+        Body::Json(value) => {
+            let mut content = Writer::new();
+            value.put(&mut content);
+            (id::SPELT_JSON, content.into_bytes())
+        }
+        Body::Bytes(bytes) => (id::SPELT_BYTES, bytes.clone()),
+    };
+    // A section that came with a number only goes on under that number.
+    match foreign.name.strip_prefix('#').and_then(|number| number.parse().ok()) {
+        Some(number) if number > id::LAST && id == id::SPELT_BYTES => {
+            put_section(number, foreign.version, &content, out);
+        }
+        _ => {
+            out.unsigned(u64::from(id));
+            out.count(foreign.name.len());
+            out.raw(foreign.name.as_bytes());
+            out.unsigned(u64::from(foreign.version));
+            out.count(content.len());
+            out.raw(&content);
+        }
+    }
+}
+
+/// Library items that a link refers to, for the hash of their content.
+#[derive(Debug, Default)]
+struct Used(Vec<u8>);
+
+impl Used {
+    fn add<T: Wire>(&mut self, item: &T) {
+        let mut out = Writer::new();
+        item.put(&T::plain(), &mut out);
+        self.0.extend(out.into_bytes());
+    }
+
+    /// A hash of the content of every library item used, in the order of use.
+    fn hash(&self) -> u32 {
+        crc32(&self.0)
+    }
+}
+
+/// An item of a list with an identity of its own.
+trait Item: Wire + 'static {
+    /// This item with another identity.
+    fn numbered(&self, id: u32) -> Self;
+    /// Its identity.
+    fn id(&self) -> u32;
+}
+
+macro_rules! item {
+    ($type:ty) => {
+        impl Item for $type {
+            fn numbered(&self, id: u32) -> Self {
+                Self { id, ..self.clone() }
+            }
+            fn id(&self) -> u32 {
+                self.id
+            }
+        }
+    };
+}
+item!(Part);
+item!(Lens);
+item!(Move);
+
+/// A head has no number: one is on.
+impl Item for Head {
+    fn numbered(&self, _id: u32) -> Self {
+        self.clone()
+    }
+    fn id(&self) -> u32 {
+        0
+    }
+}
+
+fn put_items<T: Item>(items: &[T], library: &'static [T], used: &mut Used, out: &mut Writer) {
+    out.count(items.len());
+    let mut previous: Option<&T> = None;
+    for item in items {
+        put_item(item, previous, library, used, out);
+        previous = Some(item);
+    }
+}
+
+fn take_items<T: Item>(library: &'static [T], used: &mut Used, from: &mut Reader<'_>) -> Result<Vec<T>, Fault> {
+    let count = from.count()?;
+    let mut items: Vec<T> = Vec::new();
+    for _ in 0..count {
+        let item = take_item(items.last(), library, used, from)?;
+        items.push(item);
+    }
+    Ok(items)
+}
+
+/// Number of the base: 0 the plain value, 1 the item before, from 2 the library.
+fn base_of<T: Item>(number: usize, previous: Option<&T>, library: &'static [T]) -> Option<T> {
+    let id = previous.map_or(1, |previous| previous.id().wrapping_add(1));
+    let base = match number {
+        0 => T::plain(),
+        1 => previous?.clone(),
+        _ => library.get(number - 2)?.clone(),
+    };
+    Some(base.numbered(id))
+}
+
+/// Writes an item against whichever base makes it shortest.
+fn put_item<T: Item>(item: &T, previous: Option<&T>, library: &'static [T], used: &mut Used, out: &mut Writer) {
+    let start = out.mark();
+    let mut best: Option<(usize, usize, T)> = None;
+    for number in 0..library.len() + 2 {
+        let Some(base) = base_of(number, previous, library) else { continue };
+        let before = out.len();
+        item.put(&base, out);
+        let length = out.len() - before;
+        out.back_to(start);
+        if best.as_ref().is_none_or(|(shortest, ..)| length < *shortest) {
+            best = Some((length, number, base));
+        }
+    }
+    let (_, number, base) = best.unwrap_or_else(|| (0, 0, T::plain()));
+    if let Some(item) = number.checked_sub(2).and_then(|index| library.get(index)) {
+        used.add(item);
+    }
+    out.count(number);
+    item.put(&base, out);
+}
+
+fn take_item<T: Item>(
+    previous: Option<&T>,
+    library: &'static [T],
+    used: &mut Used,
+    from: &mut Reader<'_>,
+) -> Result<T, Fault> {
+    let number = usize::try_from(from.unsigned()?).or(Err(Fault::Unknown))?;
+    let base = base_of(number, previous, library).ok_or(Fault::Unknown)?;
+    if let Some(item) = number.checked_sub(2).and_then(|index| library.get(index)) {
+        used.add(item);
+    }
+    let item = T::take(&base, from)?;
+    debug_assert!(!differs(&item, &item), "numbers are finite by construction");
+    Ok(item)
+}

@@ -1,0 +1,70 @@
+//! What is left of the package when head, parts, lenses, moves and day have sections of their own.
+
+use solver::Package;
+use solver::package::{Day, Head, LensId, Mount, Reserve};
+
+use crate::wire::structure::layout;
+
+/// The section that names the package and says how the camera sits on the head.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Base {
+    name: String,
+    note: String,
+    demo: bool,
+    mount: Mount,
+    active_lens: Option<LensId>,
+    reserve: Reserve,
+}
+
+layout!(Base { name, mount, active_lens, note, reserve, demo });
+
+layout!(Mount { flange_ahead_m @ 1e4, flange_left_m @ 1e4 });
+
+layout!(Reserve { torque_headroom @ 1e4, tip_rad @ 1e6, finger_limit_n @ 1.0, finger_reach_m @ 1e3 });
+
+impl Base {
+    /// What differs in an ordinary package is written; the usual reserve is not.
+    pub(crate) fn usual() -> Self {
+        Self {
+            name: String::new(),
+            note: String::new(),
+            demo: false,
+            mount: Mount { flange_ahead_m: 0.0, flange_left_m: 0.0 },
+            active_lens: None,
+            reserve: Reserve::default(),
+        }
+    }
+
+    /// This section of a package.
+    pub(crate) fn of(package: &Package) -> Self {
+        Self {
+            name: package.name.clone(),
+            note: package.note.clone(),
+            demo: package.demo,
+            mount: package.mount.clone(),
+            active_lens: package.active_lens,
+            reserve: package.reserve.clone(),
+        }
+    }
+
+    /// A package of this section and a head; the other sections are still empty.
+    pub(crate) fn with_head(self, head: Head) -> Package {
+        let Self { name, note, demo, mount, active_lens, reserve } = self;
+        let (parts, lenses, moves, logs) = Default::default();
+        Package {
+            name,
+            note,
+            demo,
+            head,
+            mount,
+            parts,
+            lenses,
+            active_lens,
+            moves,
+            day: Day::default(),
+            reserve,
+            tune: None,
+            logs,
+        }
+    }
+}

@@ -1,0 +1,89 @@
+//! The built-in library: valid, typical, on storage steps, and with the sanity figures of a head that hangs.
+
+use codec::library;
+use solver::numbers::Numbers;
+use solver::package::{Day, Head, MassSource, Mount, Package, PartMass, Reserve};
+use solver::{FieldPath, validate};
+
+fn package_on(head: &Head) -> Package {
+    Package {
+        name: "All of the library".to_owned(),
+        note: String::new(),
+        demo: false,
+        head: head.clone(),
+        mount: Mount { flange_ahead_m: 0.0, flange_left_m: 0.0 },
+        parts: library::parts().to_vec(),
+        lenses: library::lenses().to_vec(),
+        active_lens: None,
+        moves: library::moves().iter().map(|each| library::move_for(each, head)).collect(),
+        day: Day::default(),
+        reserve: Reserve::default(),
+        tune: None,
+        logs: Vec::new(),
+    }
+}
+
+#[test]
+fn every_head_takes_every_library_item() {
+    assert_eq!(library::heads().len(), 4);
+    for head in library::heads() {
+        let package = package_on(head);
+        assert_eq!(validate(&package), Ok(()), "{}", head.name);
+        assert!(head.typical, "{}", head.name);
+    }
+}
+
+#[test]
+fn library_numbers_are_whole_storage_steps() {
+    for head in library::heads() {
+        package_on(head).see_numbers(&mut FieldPath::root(), &mut |path, value, bounds| {
+            assert!((bounds.quantise(value) - value).abs() < f64::EPSILON, "{path} {value}");
+        });
+    }
+}
+
+#[test]
+fn everything_in_the_library_is_labelled_typical() {
+    for part in library::parts() {
+        if let PartMass::Own(mass) = &part.mass {
+            assert_eq!(mass.from, MassSource::Typical, "{}", part.name);
+        }
+    }
+    assert!(library::lenses().iter().all(|lens| lens.mass.from == MassSource::Typical));
+}
+
+#[test]
+fn ids_are_unique() {
+    let mut ids: Vec<u32> = library::parts().iter().map(|part| part.id).collect();
+    ids.dedup();
+    assert_eq!(ids.len(), library::parts().len());
+}
+
+#[test]
+fn a_move_leaves_out_axes_that_the_head_has_not() {
+    let two_axis = library::heads().iter().find(|head| head.joints().count() == 2).expect("the two-axis head");
+    for template in library::moves() {
+        let suited = library::move_for(template, two_axis);
+        assert!(suited.operator.iter().all(|axis| axis.joint != "roll"));
+        assert_eq!(suited.operator.len(), 2);
+    }
+}
+
+/// The chain hangs: with the demonstration's long zoom every slide reaches its mark, and the pan slide stands where
+/// the moments of yokes and packs put it (computed by hand: (4.8·60 + 3.6·30 + 2·1.15·180)/(15.6 + 2.6 + 3.6) = 37 mm
+/// ahead of its middle for 15.6 kg).
+#[test]
+fn the_demonstration_hangs() {
+    let package = library::demo();
+    let report = solver::check(&package).expect("the demonstration is valid");
+    let camera_kg = report.mass.camera_kg.value;
+    assert!((15.3..15.9).contains(&camera_kg), "{camera_kg}");
+    let slide = |id: &str| report.slides.iter().find(|slide| slide.slide == id).expect("a slide");
+    let moment = 4.8 * 0.060 + 3.6 * 0.030 + 2.0 * 1.15 * 0.180;
+    let ahead_m = moment / (camera_kg + 2.6 + 3.6);
+    assert!((slide("pan_slide").target_m.value - 0.070 - ahead_m).abs() < 1e-4);
+    assert!((0.036..0.039).contains(&ahead_m), "{ahead_m}");
+    for slide in &report.slides {
+        assert!(slide.beyond_m.is_none() && slide.left_m > 0.010, "{}: {} left", slide.name, slide.left_m);
+    }
+}
