@@ -19,6 +19,7 @@ use crate::report::{
     AxisReport, Hold, LearnedReport, MassReport, MassRow, MassRowOf, Report, SlideReport, TorqueReport, TuneReport,
     TuneVerdict,
 };
+use crate::torque::{gravity_in_use_nm, torque_report};
 use crate::validate::validate;
 
 /// Checks a package: mass, marks, balance, torque in hand, power and hours, and what to mind.
@@ -90,8 +91,7 @@ pub(crate) fn torque_answer(package: &Package, solved: &Solved) -> Answer<Torque
     if package.moves.is_empty() {
         return Answer::Needs(vec![FieldPath::root().field("moves")]);
     }
-    let _ = solved;
-    Answer::Needs(Vec::new())
+    Answer::Known(torque_report(package, &solved.layout, &solved.marks.targets_m))
 }
 
 /// Mean power of the motors over the day, W: every move by its share, the head's idle draw on top.
@@ -225,7 +225,7 @@ fn axis_reports(package: &Package, solved: &Solved) -> Vec<AxisReport> {
     let limits_rad: Vec<Option<[f64; 2]>> = package.head.joints().map(|joint| joint.limits_rad).collect();
     let worst = worst_unbalance_kg_m(&solved.at_targets, &limits_rad);
     let worst_now = worst_unbalance_kg_m(&solved.now, &limits_rad);
-    let in_use_nm = worst.iter().map(|u| GRAVITY_M_S2 * u).collect::<Vec<f64>>();
+    let in_use_nm = gravity_in_use_nm(package, &solved.at_targets);
     let inboard = solved.at_targets.inboard();
     let now_m = solved.layout.present_marks_m();
     let joints: Vec<&Joint> = package.head.joints().collect();

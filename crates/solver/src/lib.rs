@@ -26,6 +26,7 @@ pub mod path;
 pub mod platform;
 pub mod power;
 pub mod report;
+pub mod torque;
 mod validate;
 pub mod wind;
 

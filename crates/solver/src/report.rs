@@ -259,7 +259,7 @@ pub struct MoveTorque {
     pub axes: Vec<AxisTorque>,
     /// Electrical power of the motors, mean over the move, idle not included, W.
     pub motors_w: f64,
-    /// Whether the working ranges reach within 10° of gimbal lock; those poses are left out.
+    /// Whether part of the working range lies within 10° of gimbal lock: those poses are left out of every figure.
     pub near_gimbal_lock: bool,
     /// Mean drag of the wind on everything, N.
     pub wind_force_n: f64,

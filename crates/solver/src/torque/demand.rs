@@ -1,0 +1,376 @@
+//! What one move asks of one joint in one pose, term by term.
+
+use super::study::{AtJoint, Study};
+use crate::air;
+use crate::constants::GRAVITY_M_S2;
+use crate::dynamics::MAX_JOINTS;
+use crate::float;
+use crate::package::Move;
+use crate::platform::PlatformMotion;
+use crate::report::Terms;
+
+/// Instants of a raised cosine that are tried, from the steepest to the end.
+const PHASES: usize = 13;
+
+/// The operator's moves on all axes at once.
+pub(super) struct Operator {
+    /// Joint, acceleration at the steepest instant (rad/s²) and rate at the end (rad/s) of every axis that moves.
+    pub(super) axes: Vec<(usize, f64, f64)>,
+    /// For each pair of the study: product of the rates at the end (rad²/s²), and the places of the two in `axes`.
+    pairs: Vec<(usize, f64, usize, usize)>,
+    /// Share of the time in which a rate is building up or dying down.
+    pub(super) duty: f64,
+    /// Moves a second.
+    pub(super) moves_per_s: f64,
+    /// Longest time to a rate, s.
+    pub(super) longest_s: f64,
+    /// Sine of the phase and share of the rate, at every instant that is tried.
+    phases: [(f64, f64); PHASES],
+}
+
+/// The operator's torque about one joint, N·m: by acceleration and by rates, each without sign.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Whip {
+    pub(super) acceleration_nm: f64,
+    pub(super) rates_nm: f64,
+    /// Senses of the axes in which it is found.
+    pub(super) senses: usize,
+}
+
+impl Operator {
+    pub(super) fn new(study: &Study<'_>, each: &Move) -> Self {
+        let mut axes = Vec::new();
+        let mut longest_s = 0.0;
+        for (joint, about) in study.joints.iter().enumerate() {
+            if let Some(wanted) = each.operator.iter().find(|axis| axis.joint == about.id && axis.rate_rad_s > 0.0) {
+                let steepest = core::f64::consts::FRAC_PI_2 * wanted.rate_rad_s / wanted.time_s;
+                axes.push((joint, steepest, wanted.rate_rad_s));
+                longest_s = f64::max(longest_s, wanted.time_s);
+            }
+        }
+        let place = |joint: usize| axes.iter().position(|axis: &(usize, f64, f64)| axis.0 == joint);
+        let pairs = study
+            .pairs
+            .iter()
+            .enumerate()
+            .filter_map(|(index, (first, second))| {
+                let (first, second) = (place(*first)?, place(*second)?);
+                Some((index, axes[first].2 * axes[second].2, first, second))
+            })
+            .collect();
+        // At least one move in a take, if there is a move at all: every move speeds up once and slows down once.
+        let moves_per_s = if axes.is_empty() { 0.0 } else { each.repeats_per_min / 60.0 };
+        let often = if axes.is_empty() { 0.0 } else { f64::max(moves_per_s, 1.0 / each.take_s) };
+        let phases = core::array::from_fn(|index| {
+            let phase = core::f64::consts::FRAC_PI_2 * (1.0 + index as f64 / (PHASES - 1) as f64);
+            let (sin, cos) = float::sin_cos(phase);
+            (sin, 0.5 * (1.0 - cos))
+        });
+        Self { axes, pairs, duty: f64::min(1.0, 2.0 * longest_s * often), moves_per_s, longest_s, phases }
+    }
+
+    /// Every combination of senses of the axes; turning all of them over changes nothing.
+    fn senses(&self) -> core::ops::Range<usize> {
+        0..1 << self.axes.len().saturating_sub(1)
+    }
+
+    /// Acceleration torque, with its sign, for one combination of senses.
+    pub(super) fn acceleration_nm(&self, at: &AtJoint, joint: usize, reflected_kg_m2: f64, senses: usize) -> f64 {
+        let mut sum = 0.0;
+        for (place, (other, steepest, _)) in self.axes.iter().enumerate() {
+            let own = if *other == joint { reflected_kg_m2 } else { 0.0 };
+            sum += sense(senses, place) * (at.inertia_kg_m2[*other] + own) * steepest;
+        }
+        sum
+    }
+
+    /// Torque of the rates at the end of the move, with its sign, for one combination of senses.
+    pub(super) fn rates_nm(&self, at: &AtJoint, senses: usize) -> f64 {
+        self.pairs
+            .iter()
+            .map(|(pair, product, first, second)| {
+                sense(senses, *first) * sense(senses, *second) * product * at.rates_kg_m2[*pair]
+            })
+            .sum()
+    }
+
+    /// The largest torque about a joint during the move, and the parts it is made of.
+    pub(super) fn worst(&self, at: &AtJoint, joint: usize, reflected_kg_m2: f64) -> (f64, Whip) {
+        let mut worst = (0.0, Whip { acceleration_nm: 0.0, rates_nm: 0.0, senses: 0 });
+        for senses in self.senses() {
+            // Speeding up and slowing down take the same rates with opposite accelerations: the two add in one of them.
+            let acceleration_nm = self.acceleration_nm(at, joint, reflected_kg_m2, senses).abs();
+            let rates_nm = self.rates_nm(at, senses).abs();
+            let whip = Whip { acceleration_nm, rates_nm, senses };
+            let largest = self.largest_nm(&whip);
+            if largest > worst.0 {
+                worst = (largest, whip);
+            }
+        }
+        worst
+    }
+
+    /// Largest over the move of acceleration × sin + rates × (share of the rate)².
+    pub(super) fn largest_nm(&self, whip: &Whip) -> f64 {
+        if whip.rates_nm < 1e-9 * whip.acceleration_nm {
+            return whip.acceleration_nm + 0.25 * whip.rates_nm;
+        }
+        self.over_phases(whip).fold(0.0, |largest, (torque, _)| f64::max(largest, torque))
+    }
+
+    /// Torque and share of the rate at every instant that is tried.
+    pub(super) fn over_phases(&self, whip: &Whip) -> impl Iterator<Item = (f64, f64)> {
+        self.phases.iter().map(|(sin, share)| (whip.acceleration_nm * sin + whip.rates_nm * share * share, *share))
+    }
+
+    /// Instants that are tried, as sine of the phase and share of the rate.
+    pub(super) fn phases(&self) -> &[(f64, f64)] {
+        &self.phases
+    }
+
+    /// Root mean square of the operator's torque over a take: ½·A² + (35/128)·C² while rates change.
+    pub(super) fn rms_nm(&self, whip: &Whip) -> f64 {
+        let square = MEAN_SQUARE_OF_SINE * whip.acceleration_nm * whip.acceleration_nm
+            + MEAN_FOURTH_OF_RATE * whip.rates_nm * whip.rates_nm;
+        libm::sqrt(self.duty * square)
+    }
+}
+
+/// Mean of sin² over a ramp.
+pub(super) const MEAN_SQUARE_OF_SINE: f64 = 0.5;
+/// Mean of ((1 − cos)/2)⁴ over a ramp; its product with the sine cancels between speeding up and slowing down.
+pub(super) const MEAN_FOURTH_OF_RATE: f64 = 35.0 / 128.0;
+
+/// +1 or −1: the sense of the axis at `place` in a combination.
+pub(super) fn sense(senses: usize, place: usize) -> f64 {
+    if senses >> place & 1 == 1 { -1.0 } else { 1.0 }
+}
+
+/// Everything about one joint in one move that is the same in every pose.
+pub(super) struct Load<'a> {
+    pub(super) joint: usize,
+    pub(super) motion: &'a PlatformMotion,
+    pub(super) operator: &'a Operator,
+    /// Mean dynamic pressure, and that of the gusts, Pa.
+    pub(super) pressure_pa: [f64; 2],
+    pub(super) held_kg_m: f64,
+    pub(super) friction_nm: f64,
+    pub(super) spring_nm_rad: f64,
+    pub(super) hysteresis_nm: f64,
+    pub(super) reflected_kg_m2: f64,
+    /// What the motor gives per unit that reaches the axis: 1/efficiency.
+    pub(super) loss: f64,
+    /// Sine and cosine of the largest lean, and of the one that may last.
+    peak_lean: [f64; 2],
+    mean_lean: [f64; 2],
+}
+
+impl<'a> Load<'a> {
+    /// One joint in one move. `airspeed_m_s` may differ from the move's own, to see how far it can go.
+    pub(super) fn new(
+        study: &Study<'_>,
+        each: &Move,
+        motion: &'a PlatformMotion,
+        operator: &'a Operator,
+        airspeed_m_s: f64,
+        joint: usize,
+    ) -> Self {
+        let drive = &study.joints[joint].drive;
+        let density = air::density_kg_m3(each.altitude_m, each.air_k);
+        let lean = |lean_rad: f64| {
+            let (sin, cos) = float::sin_cos(lean_rad);
+            [sin, cos]
+        };
+        Self {
+            joint,
+            motion,
+            operator,
+            pressure_pa: [
+                air::dynamic_pressure_pa(density, airspeed_m_s),
+                air::dynamic_pressure_pa(density, airspeed_m_s * each.gust_factor),
+            ],
+            held_kg_m: study.held_kg_m[joint],
+            friction_nm: drive.friction_nm,
+            spring_nm_rad: drive.cable_spring_nm_rad,
+            hysteresis_nm: drive.cable_hysteresis_nm,
+            reflected_kg_m2: drive.reflected_inertia_kg_m2,
+            loss: 1.0 / drive.efficiency,
+            peak_lean: lean(motion.largest_lean_rad()),
+            mean_lean: lean(motion.lean_rad),
+        }
+    }
+
+    /// The terms of the peak demand.
+    pub(super) fn peak(&self, at: &AtJoint, deflection_rad: f64) -> Terms {
+        let motion = self.motion;
+        let random = motion.peak_factor * libm::sqrt(self.shaking_squared(at));
+        Terms {
+            unbalance_nm: self.loss * self.unbalance_nm(at, self.peak_lean),
+            platform_nm: self.loss * f64::max(random, self.stated_peak_nm(at)),
+            operator_nm: self.loss * self.operator.worst(at, self.joint, self.reflected_kg_m2).0,
+            wind_nm: self.loss * self.pressure_pa[1] * at.wind_m3,
+            friction_nm: self.friction_nm,
+            cable_nm: self.loss * self.cable_nm(deflection_rad),
+        }
+    }
+
+    /// The terms of the continuous demand: means, and root mean squares of what comes and goes.
+    pub(super) fn continuous(&self, at: &AtJoint, deflection_rad: f64) -> Terms {
+        let leaning = GRAVITY_M_S2 * self.motion.rms_lean_rad * f64::max(at.level_kg_m, self.held_kg_m);
+        let (_, whip) = self.operator.worst(at, self.joint, self.reflected_kg_m2);
+        Terms {
+            unbalance_nm: self.loss * self.unbalance_nm(at, self.mean_lean),
+            platform_nm: self.loss * libm::sqrt(self.shaking_squared(at) + leaning * leaning),
+            operator_nm: self.loss * self.operator.rms_nm(&whip),
+            wind_nm: self.loss * self.pressure_pa[0] * at.wind_m3,
+            friction_nm: self.friction_nm,
+            cable_nm: self.loss * self.cable_nm(deflection_rad),
+        }
+    }
+
+    fn cable_nm(&self, deflection_rad: f64) -> f64 {
+        self.spring_nm_rad * deflection_rad + self.hysteresis_nm
+    }
+
+    /// Gravity, at the worst direction of the lean, and what lasts of driving and braking.
+    ///
+    /// The chain's own unbalance at these marks, or the one that the crew cannot tell from it because the axis stays
+    /// put within its hold zone: the larger, never both. Zoom and focus come on top.
+    fn unbalance_nm(&self, at: &AtJoint, lean: [f64; 2]) -> f64 {
+        let [sin, cos] = lean;
+        let steady = self.motion.steady_m_s2;
+        let own = GRAVITY_M_S2 * (at.up_kg_m * cos + at.level_kg_m * sin) + at.level_kg_m * steady;
+        let open = open_factor(at, lean);
+        f64::max(own, self.held_kg_m * (GRAVITY_M_S2 * open + steady)) + at.shift_kg_m * (GRAVITY_M_S2 * open + steady)
+    }
+
+    /// Whether the chain's own unbalance counts in [`Self::unbalance_nm`], rather than what the hold zone leaves open.
+    pub(super) fn own_unbalance_counts(&self, at: &AtJoint, peak: bool) -> bool {
+        let lean = if peak { self.peak_lean } else { self.mean_lean };
+        let [sin, cos] = lean;
+        let steady = self.motion.steady_m_s2;
+        let own = GRAVITY_M_S2 * (at.up_kg_m * cos + at.level_kg_m * sin) + at.level_kg_m * steady;
+        own > self.held_kg_m * (GRAVITY_M_S2 * open_factor(at, lean) + steady)
+    }
+
+    /// Sine and cosine of the lean that counts.
+    pub(super) fn lean(&self, peak: bool) -> [f64; 2] {
+        if peak { self.peak_lean } else { self.mean_lean }
+    }
+
+    /// Mean square of the torque that the platform's random motion causes, N²·m².
+    pub(super) fn shaking_squared(&self, at: &AtJoint) -> f64 {
+        let motion = self.motion;
+        let (up, level) = (square(motion.rms_up_m_s2), square(motion.rms_level_m_s2));
+        let open = open_square(at, up, level);
+        f64::max(own_square(at, up, level), square(self.held_kg_m) * open)
+            + square(at.shift_kg_m) * open
+            + square(at.turn_kg_m2 * motion.rms_turn_rad_s2)
+    }
+
+    /// Torque of the stated peaks, vertical and level at once: a bound, N·m.
+    fn stated_peak_nm(&self, at: &AtJoint) -> f64 {
+        let (own, open) = self.stated_peak(at);
+        f64::max(own, self.held_kg_m * open) + at.shift_kg_m * open
+    }
+
+    /// The same for the chain's own unbalance, N·m, and per unbalance in the worst direction, m/s².
+    fn stated_peak(&self, at: &AtJoint) -> (f64, f64) {
+        let (up, level) = (self.motion.peak_up_m_s2, self.motion.peak_level_m_s2);
+        if up <= 0.0 && level <= 0.0 {
+            return (0.0, 0.0);
+        }
+        let both = libm::sqrt(up * up + level * level);
+        let sine = sine_from_upright(at);
+        let open = if up <= sine * both { both } else { sine * up + at.upright * level };
+        (at.up_kg_m * up + at.level_kg_m * level, open)
+    }
+
+    /// Which motion of the platform stands behind the platform term: what is stated or what is random, and whether it
+    /// shakes the chain's own unbalance rather than what the hold zone leaves open.
+    pub(super) fn shaken_by(&self, at: &AtJoint, peak: bool) -> Shaken {
+        let motion = self.motion;
+        let stated = peak && self.stated_peak_nm(at) > motion.peak_factor * libm::sqrt(self.shaking_squared(at));
+        let own = if stated {
+            let (own, open) = self.stated_peak(at);
+            own > self.held_kg_m * open
+        } else {
+            let (up, level) = (square(motion.rms_up_m_s2), square(motion.rms_level_m_s2));
+            own_square(at, up, level) > square(self.held_kg_m) * open_square(at, up, level)
+        };
+        Shaken { stated, own }
+    }
+
+    /// Peak torque per kg·m of unbalance in the worst direction, m/s².
+    pub(super) fn peak_per_unbalance_m_s2(&self, at: &AtJoint) -> f64 {
+        let motion = self.motion;
+        let random =
+            motion.peak_factor * libm::sqrt(open_square(at, square(motion.rms_up_m_s2), square(motion.rms_level_m_s2)));
+        let stated = libm::sqrt(square(motion.peak_up_m_s2) + square(motion.peak_level_m_s2));
+        let lasting = GRAVITY_M_S2 * open_factor(at, self.peak_lean) + motion.steady_m_s2;
+        self.loss * (lasting + f64::max(random, stated))
+    }
+
+    /// Mean torque per kg·m of unbalance in the worst direction, m/s².
+    pub(super) fn mean_per_unbalance_m_s2(&self, at: &AtJoint) -> f64 {
+        self.loss * (GRAVITY_M_S2 * open_factor(at, self.mean_lean) + self.motion.steady_m_s2)
+    }
+}
+
+/// What stands behind a platform term.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Shaken {
+    /// The stated peaks, not the random motion.
+    pub(super) stated: bool,
+    /// The chain's own unbalance, not what the hold zone leaves open.
+    pub(super) own: bool,
+}
+
+fn square(value: f64) -> f64 {
+    value * value
+}
+
+fn sine_from_upright(at: &AtJoint) -> f64 {
+    libm::sqrt(f64::max(0.0, 1.0 - at.upright * at.upright))
+}
+
+/// Gravity torque over g per unbalance in the worst direction across the axis: sin(min(θ + lean, 90°)) for an axis at
+/// θ from the vertical.
+fn open_factor(at: &AtJoint, [sin, cos]: [f64; 2]) -> f64 {
+    let level = sine_from_upright(at);
+    if at.upright * cos <= level * sin { 1.0 } else { level * cos + at.upright * sin }
+}
+
+/// Mean square torque of the chain's own unbalance, from vertical and level mean squares.
+fn own_square(at: &AtJoint, up: f64, level: f64) -> f64 {
+    square(at.up_kg_m) * up + square(at.level_kg_m) * level
+}
+
+/// Mean square torque per unbalance in the worst direction across the axis, from vertical and level mean squares.
+fn open_square(at: &AtJoint, up: f64, level: f64) -> f64 {
+    if up > level { (1.0 - square(at.upright)) * up + square(at.upright) * level } else { level }
+}
+
+/// Sum of the terms of a peak.
+pub(super) fn sum_nm(terms: &Terms) -> f64 {
+    rest_nm(terms) + terms.wind_nm
+}
+
+/// The same without the wind.
+pub(super) fn rest_nm(terms: &Terms) -> f64 {
+    terms.unbalance_nm + terms.platform_nm + terms.operator_nm + terms.friction_nm + terms.cable_nm
+}
+
+/// √(mean² + Σ squares): unbalance, wind and cables last, the others come and go.
+pub(super) fn combined_nm(terms: &Terms) -> f64 {
+    let mean = terms.unbalance_nm + terms.wind_nm + terms.cable_nm;
+    libm::sqrt(mean * mean + passing_squared(terms))
+}
+
+/// Mean square of what comes and goes, N²·m².
+pub(super) fn passing_squared(terms: &Terms) -> f64 {
+    square(terms.platform_nm) + square(terms.operator_nm) + square(terms.friction_nm)
+}
+
+/// Room for the worst of every joint.
+pub(super) type PerJoint<T> = [T; MAX_JOINTS];

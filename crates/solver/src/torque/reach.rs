@@ -1,0 +1,170 @@
+//! How far one can go: the strongest wind, the fastest whip, the highest speed, the largest unbalance within the reserve.
+
+use super::demand::{
+    Load, MEAN_FOURTH_OF_RATE, MEAN_SQUARE_OF_SINE, Operator, Whip, combined_nm, passing_squared, rest_nm, sum_nm,
+};
+use super::limits::headroom;
+use super::study::{AtJoint, Study};
+use super::table::Table;
+use crate::bounds;
+use crate::package::{Motion, Move};
+use crate::platform::PlatformMotion;
+use crate::report::Terms;
+
+/// What a joint may be asked for within the reserve, N·m.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Allowed {
+    pub(super) peak_nm: f64,
+    pub(super) continuous_nm: f64,
+}
+
+/// Square of the factor by which the airspeed may rise before this joint in this pose is at what is allowed: the wind's
+/// terms go with the square of the speed and nothing else does. Infinite when no wind can take it, 0 when even still
+/// air does.
+pub(super) fn air_factor_squared(allowed: &Allowed, peak: &Terms, continuous: &Terms, wind: [f64; 2]) -> f64 {
+    let [mean_nm, gust_nm] = wind;
+    let by_peak = ratio(allowed.peak_nm - rest_nm(peak), gust_nm);
+    let passing = passing_squared(continuous);
+    let left = allowed.continuous_nm * allowed.continuous_nm - passing;
+    let by_heat =
+        if left < 0.0 { 0.0 } else { ratio(libm::sqrt(left) - continuous.unbalance_nm - continuous.cable_nm, mean_nm) };
+    f64::min(by_peak, by_heat)
+}
+
+/// How many times `unit` fits into `left`; 0 for what is overdrawn already.
+fn ratio(left: f64, unit: f64) -> f64 {
+    if left < 0.0 {
+        0.0
+    } else if unit > 0.0 {
+        left / unit
+    } else {
+        f64::INFINITY
+    }
+}
+
+/// The factor, at most `most`, by which the operator's rates may rise in the same time before this joint in this pose
+/// is at what is allowed: torque of acceleration goes with the factor, torque of rates with its square.
+pub(super) fn operator_factor(
+    load: &Load<'_>,
+    whip: &Whip,
+    allowed: &Allowed,
+    peak: &Terms,
+    continuous: &Terms,
+    most: f64,
+) -> f64 {
+    let (acceleration, rates) = (load.loss * whip.acceleration_nm, load.loss * whip.rates_nm);
+    let left = allowed.peak_nm - (sum_nm(peak) - peak.operator_nm);
+    if left < 0.0 {
+        return 0.0;
+    }
+    let mut factor = most;
+    for (sin, share) in load.operator.phases() {
+        let (linear, square) = (acceleration * sin, rates * share * share);
+        if linear * factor + square * factor * factor > left {
+            factor = positive_root(square, linear, left);
+        }
+    }
+    let steady = Terms { operator_nm: 0.0, ..*continuous };
+    let heat_left = allowed.continuous_nm * allowed.continuous_nm - combined_nm(&steady) * combined_nm(&steady);
+    if heat_left < 0.0 {
+        return 0.0;
+    }
+    let duty = load.operator.duty;
+    let linear = duty * MEAN_SQUARE_OF_SINE * acceleration * acceleration;
+    let square = duty * MEAN_FOURTH_OF_RATE * rates * rates;
+    let squared = factor * factor;
+    if linear * squared + square * squared * squared > heat_left {
+        factor = libm::sqrt(positive_root(square, linear, heat_left));
+    }
+    factor
+}
+
+/// The positive x with square·x² + linear·x = left, for coefficients that are not negative and not both nil.
+fn positive_root(square: f64, linear: f64, left: f64) -> f64 {
+    // Written so that a small square term loses no digits.
+    2.0 * left / (linear + libm::sqrt(linear * linear + 4.0 * square * left))
+}
+
+/// Unbalance that may be added in the worst direction before this joint in this pose is at what is allowed, kg·m; the
+/// random part counts as if it added in full. `None` when it is above already.
+pub(super) fn spare_unbalance_kg_m(
+    load: &Load<'_>,
+    at: &AtJoint,
+    allowed: &Allowed,
+    peak: &Terms,
+    continuous: &Terms,
+) -> Option<f64> {
+    let peak_left = allowed.peak_nm - sum_nm(peak);
+    let mean = continuous.unbalance_nm + continuous.wind_nm + continuous.cable_nm;
+    let heat_left = allowed.continuous_nm * allowed.continuous_nm - passing_squared(continuous);
+    if peak_left < 0.0 || heat_left < mean * mean {
+        return None;
+    }
+    let by_peak = ratio(peak_left, load.peak_per_unbalance_m_s2(at));
+    let by_heat = ratio(libm::sqrt(heat_left) - mean, load.mean_per_unbalance_m_s2(at));
+    let spare = f64::min(by_peak, by_heat);
+    spare.is_finite().then_some(spare)
+}
+
+/// Highest speed on the move's road at which every joint keeps what is allowed, the airspeed rising with the speed of
+/// the vehicle. `None` off the road, when even a crawl is too much, or when the highest speed of the model is not.
+///
+/// The worst joint and pose at one speed is solved for its own limit by halving, and the others are asked again there:
+/// demand grows with speed, so the speed only ever comes down.
+pub(super) fn fastest_road_m_s(
+    study: &Study<'_>,
+    each: &Move,
+    table: &Table,
+    operator: &Operator,
+    allowed: &[Allowed],
+) -> Option<f64> {
+    let Motion::Road { speed_m_s: own_m_s, .. } = each.motion else { return None };
+    let at_speed = |speed_m_s: f64| {
+        let mut faster = each.clone();
+        if let Motion::Road { speed_m_s: own, .. } = &mut faster.motion {
+            *own = speed_m_s;
+        }
+        (PlatformMotion::of(&faster), f64::max(0.0, each.airspeed_m_s + speed_m_s - own_m_s))
+    };
+    let over = |load: &Load<'_>, at: &AtJoint, deflection_rad: f64| {
+        let allowed = &allowed[load.joint];
+        let peak = headroom(sum_nm(&load.peak(at, deflection_rad)), allowed.peak_nm);
+        let continuous = headroom(combined_nm(&load.continuous(at, deflection_rad)), allowed.continuous_nm);
+        -f64::min(peak, continuous)
+    };
+    let mut speed_m_s = bounds::SPEED_M_S.max;
+    for round in 0..12 {
+        let (motion, airspeed_m_s) = at_speed(speed_m_s);
+        let loads: Vec<Load<'_>> = (0..study.joints.len())
+            .map(|joint| Load::new(study, each, &motion, operator, airspeed_m_s, joint))
+            .collect();
+        let mut worst: Option<(f64, usize, AtJoint, f64)> = None;
+        for (_, q_rad, ats) in table.poses() {
+            for (load, at) in loads.iter().zip(ats) {
+                let deflection_rad = table.deflection_rad(load.joint, q_rad);
+                let over = over(load, at, deflection_rad);
+                if worst.as_ref().is_none_or(|worst| over > worst.0) {
+                    worst = Some((over, load.joint, *at, deflection_rad));
+                }
+            }
+        }
+        let (excess, joint, at, deflection_rad) = worst?;
+        if excess <= 1e-9 {
+            return (round > 0).then_some(speed_m_s);
+        }
+        let exceeds = |speed_m_s: f64| {
+            let (motion, airspeed_m_s) = at_speed(speed_m_s);
+            over(&Load::new(study, each, &motion, operator, airspeed_m_s, joint), &at, deflection_rad) > 0.0
+        };
+        if exceeds(0.0) {
+            return None;
+        }
+        let (mut low, mut high) = (0.0, speed_m_s);
+        for _ in 0..40 {
+            let middle = 0.5 * (low + high);
+            if exceeds(middle) { high = middle } else { low = middle }
+        }
+        speed_m_s = low;
+    }
+    Some(speed_m_s)
+}
