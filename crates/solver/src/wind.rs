@@ -98,12 +98,19 @@ pub fn torques_per_pressure_m3(links: &[Standing<'_>], wind: &Vector3<f64>, torq
 /// Headings that are tried over half a turn; the wind from behind twists as much as the wind from ahead.
 const HEADINGS: usize = 8;
 
+/// Cosine and sine of the tried headings, an eighth of half a turn apart.
+const TRIED: [[f64; 2]; HEADINGS] = {
+    const COS: f64 = 0.923_879_532_511_286_7;
+    const SIN: f64 = 0.382_683_432_365_089_8;
+    const EVEN: f64 = core::f64::consts::FRAC_1_SQRT_2;
+    [[1.0, 0.0], [COS, SIN], [EVEN, EVEN], [SIN, COS], [0.0, 1.0], [-SIN, COS], [-EVEN, EVEN], [-COS, SIN]]
+};
+
 /// Directions of the wind across the vertical `up`, spread over half a turn.
 #[derive(Debug, Clone, Copy)]
 pub struct Headings {
     ahead: Vector3<f64>,
     aside: Vector3<f64>,
-    cardinal: [Vector3<f64>; HEADINGS],
 }
 
 impl Headings {
@@ -112,25 +119,20 @@ impl Headings {
         let mut ahead = Vector3::zeros();
         ahead[up.iamin()] = 1.0;
         let ahead = (ahead - up * up.dot(&ahead)).normalize();
-        let aside = up.cross(&ahead);
-        let mut cardinal = [ahead; HEADINGS];
-        for (index, direction) in cardinal.iter_mut().enumerate() {
-            *direction = at(&ahead, &aside, index as f64);
-        }
-        Self { ahead, aside, cardinal }
+        Self { ahead, aside: up.cross(&ahead) }
     }
 
     /// The tried directions, unit vectors.
     pub fn each(&self) -> impl Iterator<Item = Vector3<f64>> {
-        self.cardinal.iter().copied()
+        TRIED.iter().map(|[cos, sin]| self.ahead * *cos + self.aside * *sin)
     }
 
     /// Largest torque about every joint over the tried headings, per pascal, m³.
     pub fn largest_m3(&self, links: &[Standing<'_>], largest: &mut [f64]) {
         largest.fill(0.0);
         let mut torques = [0.0; crate::bounds::MAX_JOINTS];
-        for wind in &self.cardinal {
-            torques_per_pressure_m3(links, wind, &mut torques[..links.len()]);
+        for wind in self.each() {
+            torques_per_pressure_m3(links, &wind, &mut torques[..links.len()]);
             for (largest, torque) in largest.iter_mut().zip(&torques) {
                 *largest = f64::max(*largest, torque.abs());
             }
@@ -138,38 +140,41 @@ impl Headings {
     }
 
     /// Largest torque about one joint over every heading, per pascal, m³, with the heading where it is found: between
-    /// the tried headings by narrowing round the best of them.
+    /// the tried headings at the top of the parabola through the best of them and its neighbours, then narrowed twice.
     pub fn worst_m3(&self, links: &[Standing<'_>], joint: usize) -> (f64, Vector3<f64>) {
         let mut torques = [0.0; crate::bounds::MAX_JOINTS];
-        let mut value = |heading: f64| {
-            let wind = at(&self.ahead, &self.aside, heading);
-            torques_per_pressure_m3(links, &wind, &mut torques[..links.len()]);
-            torques[joint].abs()
+        // Links outside the joint do not twist it.
+        let inboard = &links[joint..];
+        let mut about = |wind: &Vector3<f64>| {
+            torques_per_pressure_m3(inboard, wind, &mut torques[..inboard.len()]);
+            torques[0].abs()
         };
-        let mut best = (0.0, 0.0);
-        for index in 0..HEADINGS {
-            let found = value(index as f64);
-            if found > best.1 {
-                best = (index as f64, found);
+        let mut tried = [0.0; HEADINGS];
+        let mut best = 0;
+        for (index, wind) in self.each().enumerate() {
+            tried[index] = about(&wind);
+            if tried[index] > tried[best] {
+                best = index;
             }
         }
-        let mut step = 0.5;
-        for _ in 0..5 {
-            for heading in [best.0 - step, best.0 + step] {
-                let found = value(heading);
-                if found > best.1 {
-                    best = (heading, found);
-                }
+        let (before, after) = (tried[(best + HEADINGS - 1) % HEADINGS], tried[(best + 1) % HEADINGS]);
+        let bend = before - 2.0 * tried[best] + after;
+        let mut found = (tried[best], best as f64);
+        let top = if bend < 0.0 { best as f64 + 0.5 * (before - after) / bend } else { best as f64 };
+        for heading in [top, top - 0.2, top + 0.2] {
+            let value = about(&self.at(heading));
+            if value > found.0 {
+                found = (value, heading);
             }
-            step *= 0.5;
         }
-        (best.1, at(&self.ahead, &self.aside, best.0))
+        (found.0, self.at(found.1))
     }
-}
 
-fn at(ahead: &Vector3<f64>, aside: &Vector3<f64>, heading: f64) -> Vector3<f64> {
-    let (sin, cos) = float::sin_cos(heading * core::f64::consts::PI / HEADINGS as f64);
-    ahead * cos + aside * sin
+    /// The direction at a number of steps from the first tried one.
+    fn at(&self, heading: f64) -> Vector3<f64> {
+        let (sin, cos) = float::sin_cos(heading * core::f64::consts::PI / HEADINGS as f64);
+        self.ahead * cos + self.aside * sin
+    }
 }
 
 #[cfg(test)]

@@ -1,149 +1,27 @@
 //! What one move asks of one joint in one pose, term by term.
 
+use super::operator::{Operator, Whip};
 use super::study::{AtJoint, Study};
 use crate::air;
 use crate::constants::GRAVITY_M_S2;
-use crate::dynamics::MAX_JOINTS;
 use crate::float;
 use crate::package::Move;
 use crate::platform::PlatformMotion;
 use crate::report::Terms;
 
-/// Instants of a raised cosine that are tried, from the steepest to the end.
-const PHASES: usize = 13;
-
-/// The operator's moves on all axes at once.
-pub(super) struct Operator {
-    /// Joint, acceleration at the steepest instant (rad/s²) and rate at the end (rad/s) of every axis that moves.
-    pub(super) axes: Vec<(usize, f64, f64)>,
-    /// For each pair of the study: product of the rates at the end (rad²/s²), and the places of the two in `axes`.
-    pairs: Vec<(usize, f64, usize, usize)>,
-    /// Share of the time in which a rate is building up or dying down.
-    pub(super) duty: f64,
-    /// Moves a second.
-    pub(super) moves_per_s: f64,
-    /// Longest time to a rate, s.
-    pub(super) longest_s: f64,
-    /// Sine of the phase and share of the rate, at every instant that is tried.
-    phases: [(f64, f64); PHASES],
-}
-
-/// The operator's torque about one joint, N·m: by acceleration and by rates, each without sign.
+/// What one move asks of one joint in one pose.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Whip {
-    pub(super) acceleration_nm: f64,
-    pub(super) rates_nm: f64,
-    /// Senses of the axes in which it is found.
-    pub(super) senses: usize,
-}
-
-impl Operator {
-    pub(super) fn new(study: &Study<'_>, each: &Move) -> Self {
-        let mut axes = Vec::new();
-        let mut longest_s = 0.0;
-        for (joint, about) in study.joints.iter().enumerate() {
-            if let Some(wanted) = each.operator.iter().find(|axis| axis.joint == about.id && axis.rate_rad_s > 0.0) {
-                let steepest = core::f64::consts::FRAC_PI_2 * wanted.rate_rad_s / wanted.time_s;
-                axes.push((joint, steepest, wanted.rate_rad_s));
-                longest_s = f64::max(longest_s, wanted.time_s);
-            }
-        }
-        let place = |joint: usize| axes.iter().position(|axis: &(usize, f64, f64)| axis.0 == joint);
-        let pairs = study
-            .pairs
-            .iter()
-            .enumerate()
-            .filter_map(|(index, (first, second))| {
-                let (first, second) = (place(*first)?, place(*second)?);
-                Some((index, axes[first].2 * axes[second].2, first, second))
-            })
-            .collect();
-        // At least one move in a take, if there is a move at all: every move speeds up once and slows down once.
-        let moves_per_s = if axes.is_empty() { 0.0 } else { each.repeats_per_min / 60.0 };
-        let often = if axes.is_empty() { 0.0 } else { f64::max(moves_per_s, 1.0 / each.take_s) };
-        let phases = core::array::from_fn(|index| {
-            let phase = core::f64::consts::FRAC_PI_2 * (1.0 + index as f64 / (PHASES - 1) as f64);
-            let (sin, cos) = float::sin_cos(phase);
-            (sin, 0.5 * (1.0 - cos))
-        });
-        Self { axes, pairs, duty: f64::min(1.0, 2.0 * longest_s * often), moves_per_s, longest_s, phases }
-    }
-
-    /// Every combination of senses of the axes; turning all of them over changes nothing.
-    fn senses(&self) -> core::ops::Range<usize> {
-        0..1 << self.axes.len().saturating_sub(1)
-    }
-
-    /// Acceleration torque, with its sign, for one combination of senses.
-    pub(super) fn acceleration_nm(&self, at: &AtJoint, joint: usize, reflected_kg_m2: f64, senses: usize) -> f64 {
-        let mut sum = 0.0;
-        for (place, (other, steepest, _)) in self.axes.iter().enumerate() {
-            let own = if *other == joint { reflected_kg_m2 } else { 0.0 };
-            sum += sense(senses, place) * (at.inertia_kg_m2[*other] + own) * steepest;
-        }
-        sum
-    }
-
-    /// Torque of the rates at the end of the move, with its sign, for one combination of senses.
-    pub(super) fn rates_nm(&self, at: &AtJoint, senses: usize) -> f64 {
-        self.pairs
-            .iter()
-            .map(|(pair, product, first, second)| {
-                sense(senses, *first) * sense(senses, *second) * product * at.rates_kg_m2[*pair]
-            })
-            .sum()
-    }
-
-    /// The largest torque about a joint during the move, and the parts it is made of.
-    pub(super) fn worst(&self, at: &AtJoint, joint: usize, reflected_kg_m2: f64) -> (f64, Whip) {
-        let mut worst = (0.0, Whip { acceleration_nm: 0.0, rates_nm: 0.0, senses: 0 });
-        for senses in self.senses() {
-            // Speeding up and slowing down take the same rates with opposite accelerations: the two add in one of them.
-            let acceleration_nm = self.acceleration_nm(at, joint, reflected_kg_m2, senses).abs();
-            let rates_nm = self.rates_nm(at, senses).abs();
-            let whip = Whip { acceleration_nm, rates_nm, senses };
-            let largest = self.largest_nm(&whip);
-            if largest > worst.0 {
-                worst = (largest, whip);
-            }
-        }
-        worst
-    }
-
-    /// Largest over the move of acceleration × sin + rates × (share of the rate)².
-    pub(super) fn largest_nm(&self, whip: &Whip) -> f64 {
-        if whip.rates_nm < 1e-9 * whip.acceleration_nm {
-            return whip.acceleration_nm + 0.25 * whip.rates_nm;
-        }
-        self.over_phases(whip).fold(0.0, |largest, (torque, _)| f64::max(largest, torque))
-    }
-
-    /// Torque and share of the rate at every instant that is tried.
-    pub(super) fn over_phases(&self, whip: &Whip) -> impl Iterator<Item = (f64, f64)> {
-        self.phases.iter().map(|(sin, share)| (whip.acceleration_nm * sin + whip.rates_nm * share * share, *share))
-    }
-
-    /// Instants that are tried, as sine of the phase and share of the rate.
-    pub(super) fn phases(&self) -> &[(f64, f64)] {
-        &self.phases
-    }
-
-    /// Root mean square of the operator's torque over a take: ½·A² + (35/128)·C² while rates change.
-    pub(super) fn rms_nm(&self, whip: &Whip) -> f64 {
-        let square = MEAN_SQUARE_OF_SINE * whip.acceleration_nm * whip.acceleration_nm
-            + MEAN_FOURTH_OF_RATE * whip.rates_nm * whip.rates_nm;
-        libm::sqrt(self.duty * square)
-    }
-}
-
-/// Mean of sin² over a ramp.
-pub(super) const MEAN_SQUARE_OF_SINE: f64 = 0.5;
-/// Mean of ((1 − cos)/2)⁴ over a ramp; its product with the sine cancels between speeding up and slowing down.
-pub(super) const MEAN_FOURTH_OF_RATE: f64 = 35.0 / 128.0;
-
-/// +1 or −1: the sense of the axis at `place` in a combination.
-pub(super) fn sense(senses: usize, place: usize) -> f64 {
-    if senses >> place & 1 == 1 { -1.0 } else { 1.0 }
+pub(super) struct Demand {
+    /// The terms of the peak.
+    pub(super) peak: Terms,
+    /// Their sum.
+    pub(super) peak_nm: f64,
+    /// The terms of the continuous demand: means, and root mean squares of what comes and goes.
+    pub(super) continuous: Terms,
+    /// √(mean² + Σ squares) of them.
+    pub(super) continuous_nm: f64,
+    /// The operator's torque behind both.
+    pub(super) whip: Whip,
 }
 
 /// Everything about one joint in one move that is the same in every pose.
@@ -200,36 +78,31 @@ impl<'a> Load<'a> {
         }
     }
 
-    /// The terms of the peak demand.
-    pub(super) fn peak(&self, at: &AtJoint, deflection_rad: f64) -> Terms {
+    /// Everything that is asked of the joint in one pose.
+    pub(super) fn demand(&self, at: &AtJoint, deflection_rad: f64) -> Demand {
         let motion = self.motion;
-        let random = motion.peak_factor * libm::sqrt(self.shaking_squared(at));
-        Terms {
+        let whip = self.operator.worst(at, self.joint, self.reflected_kg_m2);
+        let shaking = self.shaking_squared(at);
+        let random = motion.peak_factor * libm::sqrt(shaking);
+        let leaning = GRAVITY_M_S2 * motion.rms_lean_rad * f64::max(at.level_kg_m, self.held_kg_m);
+        let cable_nm = self.loss * (self.spring_nm_rad * deflection_rad + self.hysteresis_nm);
+        let peak = Terms {
             unbalance_nm: self.loss * self.unbalance_nm(at, self.peak_lean),
             platform_nm: self.loss * f64::max(random, self.stated_peak_nm(at)),
-            operator_nm: self.loss * self.operator.worst(at, self.joint, self.reflected_kg_m2).0,
+            operator_nm: self.loss * whip.largest_nm,
             wind_nm: self.loss * self.pressure_pa[1] * at.wind_m3,
             friction_nm: self.friction_nm,
-            cable_nm: self.loss * self.cable_nm(deflection_rad),
-        }
-    }
-
-    /// The terms of the continuous demand: means, and root mean squares of what comes and goes.
-    pub(super) fn continuous(&self, at: &AtJoint, deflection_rad: f64) -> Terms {
-        let leaning = GRAVITY_M_S2 * self.motion.rms_lean_rad * f64::max(at.level_kg_m, self.held_kg_m);
-        let (_, whip) = self.operator.worst(at, self.joint, self.reflected_kg_m2);
-        Terms {
+            cable_nm,
+        };
+        let continuous = Terms {
             unbalance_nm: self.loss * self.unbalance_nm(at, self.mean_lean),
-            platform_nm: self.loss * libm::sqrt(self.shaking_squared(at) + leaning * leaning),
+            platform_nm: self.loss * libm::sqrt(shaking + leaning * leaning),
             operator_nm: self.loss * self.operator.rms_nm(&whip),
             wind_nm: self.loss * self.pressure_pa[0] * at.wind_m3,
             friction_nm: self.friction_nm,
-            cable_nm: self.loss * self.cable_nm(deflection_rad),
-        }
-    }
-
-    fn cable_nm(&self, deflection_rad: f64) -> f64 {
-        self.spring_nm_rad * deflection_rad + self.hysteresis_nm
+            cable_nm,
+        };
+        Demand { peak_nm: sum_nm(&peak), continuous_nm: combined_nm(&continuous), peak, continuous, whip }
     }
 
     /// Gravity, at the worst direction of the lean, and what lasts of driving and braking.
@@ -371,6 +244,3 @@ pub(super) fn combined_nm(terms: &Terms) -> f64 {
 pub(super) fn passing_squared(terms: &Terms) -> f64 {
     square(terms.platform_nm) + square(terms.operator_nm) + square(terms.friction_nm)
 }
-
-/// Room for the worst of every joint.
-pub(super) type PerJoint<T> = [T; MAX_JOINTS];

@@ -14,8 +14,11 @@
 mod demand;
 mod gravity;
 mod limits;
+mod operator;
+mod power;
 mod reach;
 mod report;
+mod scan;
 mod spread;
 mod state;
 mod study;

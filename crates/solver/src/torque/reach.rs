@@ -1,9 +1,8 @@
 //! How far one can go: the strongest wind, the fastest whip, the highest speed, the largest unbalance within the reserve.
 
-use super::demand::{
-    Load, MEAN_FOURTH_OF_RATE, MEAN_SQUARE_OF_SINE, Operator, Whip, combined_nm, passing_squared, rest_nm, sum_nm,
-};
+use super::demand::{Demand, Load, combined_nm, passing_squared, rest_nm};
 use super::limits::headroom;
+use super::operator::{MEAN_FOURTH_OF_RATE, MEAN_SQUARE_OF_SINE, Operator, steepest_instant};
 use super::study::{AtJoint, Study};
 use super::table::Table;
 use crate::bounds;
@@ -21,11 +20,11 @@ pub(super) struct Allowed {
 /// Square of the factor by which the airspeed may rise before this joint in this pose is at what is allowed: the wind's
 /// terms go with the square of the speed and nothing else does. Infinite when no wind can take it, 0 when even still
 /// air does.
-pub(super) fn air_factor_squared(allowed: &Allowed, peak: &Terms, continuous: &Terms, wind: [f64; 2]) -> f64 {
+pub(super) fn air_factor_squared(allowed: &Allowed, demand: &Demand, wind: [f64; 2]) -> f64 {
     let [mean_nm, gust_nm] = wind;
-    let by_peak = ratio(allowed.peak_nm - rest_nm(peak), gust_nm);
-    let passing = passing_squared(continuous);
-    let left = allowed.continuous_nm * allowed.continuous_nm - passing;
+    let continuous = &demand.continuous;
+    let by_peak = ratio(allowed.peak_nm - rest_nm(&demand.peak), gust_nm);
+    let left = allowed.continuous_nm * allowed.continuous_nm - passing_squared(continuous);
     let by_heat =
         if left < 0.0 { 0.0 } else { ratio(libm::sqrt(left) - continuous.unbalance_nm - continuous.cable_nm, mean_nm) };
     f64::min(by_peak, by_heat)
@@ -44,30 +43,24 @@ fn ratio(left: f64, unit: f64) -> f64 {
 
 /// The factor, at most `most`, by which the operator's rates may rise in the same time before this joint in this pose
 /// is at what is allowed: torque of acceleration goes with the factor, torque of rates with its square.
-pub(super) fn operator_factor(
-    load: &Load<'_>,
-    whip: &Whip,
-    allowed: &Allowed,
-    peak: &Terms,
-    continuous: &Terms,
-    most: f64,
-) -> f64 {
+pub(super) fn operator_factor(load: &Load<'_>, allowed: &Allowed, demand: &Demand, most: f64) -> f64 {
+    let whip = &demand.whip;
     let (acceleration, rates) = (load.loss * whip.acceleration_nm, load.loss * whip.rates_nm);
-    let left = allowed.peak_nm - (sum_nm(peak) - peak.operator_nm);
-    if left < 0.0 {
+    let left = allowed.peak_nm - (demand.peak_nm - demand.peak.operator_nm);
+    let steady = Terms { operator_nm: 0.0, ..demand.continuous };
+    let heat_left = allowed.continuous_nm * allowed.continuous_nm - combined_nm(&steady) * combined_nm(&steady);
+    if left < 0.0 || heat_left < 0.0 {
         return 0.0;
     }
     let mut factor = most;
-    for (sin, share) in load.operator.phases() {
+    // The faster the move, the later its worst instant: each solution for one instant is too fast for the next.
+    for _ in 0..20 {
+        let (sin, share) = steepest_instant(acceleration, rates * factor);
         let (linear, square) = (acceleration * sin, rates * share * share);
-        if linear * factor + square * factor * factor > left {
-            factor = positive_root(square, linear, left);
+        if linear * factor + square * factor * factor <= left * (1.0 + 1e-9) {
+            break;
         }
-    }
-    let steady = Terms { operator_nm: 0.0, ..*continuous };
-    let heat_left = allowed.continuous_nm * allowed.continuous_nm - combined_nm(&steady) * combined_nm(&steady);
-    if heat_left < 0.0 {
-        return 0.0;
+        factor = positive_root(square, linear, left);
     }
     let duty = load.operator.duty;
     let linear = duty * MEAN_SQUARE_OF_SINE * acceleration * acceleration;
@@ -87,14 +80,9 @@ fn positive_root(square: f64, linear: f64, left: f64) -> f64 {
 
 /// Unbalance that may be added in the worst direction before this joint in this pose is at what is allowed, kg·m; the
 /// random part counts as if it added in full. `None` when it is above already.
-pub(super) fn spare_unbalance_kg_m(
-    load: &Load<'_>,
-    at: &AtJoint,
-    allowed: &Allowed,
-    peak: &Terms,
-    continuous: &Terms,
-) -> Option<f64> {
-    let peak_left = allowed.peak_nm - sum_nm(peak);
+pub(super) fn spare_unbalance_kg_m(load: &Load<'_>, at: &AtJoint, allowed: &Allowed, demand: &Demand) -> Option<f64> {
+    let continuous = &demand.continuous;
+    let peak_left = allowed.peak_nm - demand.peak_nm;
     let mean = continuous.unbalance_nm + continuous.wind_nm + continuous.cable_nm;
     let heat_left = allowed.continuous_nm * allowed.continuous_nm - passing_squared(continuous);
     if peak_left < 0.0 || heat_left < mean * mean {
@@ -128,8 +116,9 @@ pub(super) fn fastest_road_m_s(
     };
     let over = |load: &Load<'_>, at: &AtJoint, deflection_rad: f64| {
         let allowed = &allowed[load.joint];
-        let peak = headroom(sum_nm(&load.peak(at, deflection_rad)), allowed.peak_nm);
-        let continuous = headroom(combined_nm(&load.continuous(at, deflection_rad)), allowed.continuous_nm);
+        let demand = load.demand(at, deflection_rad);
+        let peak = headroom(demand.peak_nm, allowed.peak_nm);
+        let continuous = headroom(demand.continuous_nm, allowed.continuous_nm);
         -f64::min(peak, continuous)
     };
     let mut speed_m_s = bounds::SPEED_M_S.max;

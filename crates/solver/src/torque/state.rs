@@ -2,9 +2,11 @@
 
 use nalgebra::{Matrix3, Vector3};
 
-use super::demand::{Load, MEAN_FOURTH_OF_RATE, MEAN_SQUARE_OF_SINE, Whip, sense};
+use super::demand::{Demand, Load};
+use super::operator::{MEAN_FOURTH_OF_RATE, MEAN_SQUARE_OF_SINE, Whip, sense, steepest_instant};
 use super::spread::{Spread, gradient};
 use super::study::{AtJoint, Study};
+use super::table::Narrowed;
 use crate::constants::GRAVITY_M_S2;
 use crate::dynamics::{MAX_JOINTS, Pose};
 
@@ -23,32 +25,23 @@ pub(super) struct Weights {
 
 impl Weights {
     /// At the instant of the move where the peak stands.
-    pub(super) fn of_peak(load: &Load<'_>, whip: &Whip) -> Self {
-        let best = load
-            .operator
-            .phases()
-            .iter()
-            .copied()
-            .max_by(|a, b| instant(whip, *a).total_cmp(&instant(whip, *b)))
-            .unwrap_or((1.0, 0.5));
-        Self { lasting: 1.0, shaking: 1.0, acceleration: best.0, rates: best.1 * best.1 }
+    pub(super) fn of_peak(whip: &Whip) -> Self {
+        let (sin, share) = steepest_instant(whip.acceleration_nm, whip.rates_nm);
+        Self { lasting: 1.0, shaking: 1.0, acceleration: sin, rates: share * share }
     }
 
     /// Derivatives of √(mean² + σ² + operator² + friction²).
-    pub(super) fn of_continuous(load: &Load<'_>, whip: &Whip, mean_nm: f64, shaking_nm: f64, all_nm: f64) -> Self {
-        let over = if all_nm > 0.0 { 1.0 / all_nm } else { 0.0 };
+    pub(super) fn of_continuous(load: &Load<'_>, demand: &Demand) -> Self {
+        let over = if demand.continuous_nm > 0.0 { 1.0 / demand.continuous_nm } else { 0.0 };
+        let terms = &demand.continuous;
         let duty = load.operator.duty * load.loss;
         Self {
-            lasting: mean_nm * over,
-            shaking: shaking_nm * over,
-            acceleration: duty * MEAN_SQUARE_OF_SINE * whip.acceleration_nm * over,
-            rates: duty * MEAN_FOURTH_OF_RATE * whip.rates_nm * over,
+            lasting: (terms.unbalance_nm + terms.wind_nm + terms.cable_nm) * over,
+            shaking: terms.platform_nm * over,
+            acceleration: duty * MEAN_SQUARE_OF_SINE * demand.whip.acceleration_nm * over,
+            rates: duty * MEAN_FOURTH_OF_RATE * demand.whip.rates_nm * over,
         }
     }
-}
-
-fn instant(whip: &Whip, (sin, share): (f64, f64)) -> f64 {
-    whip.acceleration_nm * sin + whip.rates_nm * share * share
 }
 
 /// Standard uncertainty of a demand from the masses and centres of gravity of the bodies, N·m: the demand linearised at
@@ -60,12 +53,12 @@ pub(super) fn demand_u_nm(
     pose: &Pose,
     up: &Vector3<f64>,
     load: &Load<'_>,
-    at: &AtJoint,
+    narrowed: &Narrowed,
     weights: &Weights,
     peak: bool,
 ) -> f64 {
     let joint = load.joint;
-    let (_, whip) = load.operator.worst(at, joint, load.reflected_kg_m2);
+    let (at, whip) = (&narrowed.at, &narrowed.demand.whip);
     let mut felt = lasting_felt(pose, up, load, at, peak) * weights.lasting;
     let (shaken, turned) = shaking_felt(study, pose, up, load, at, peak);
     felt += shaken * weights.shaking;
@@ -78,10 +71,10 @@ pub(super) fn demand_u_nm(
     // The demand takes the sum without sign: turn the motion over where the sum is negative.
     let pushes = load.operator.acceleration_nm(at, joint, load.reflected_kg_m2, whip.senses).signum();
     let mut rates = [0.0; MAX_JOINTS];
-    for (place, (other, steepest, rate)) in load.operator.axes.iter().enumerate() {
+    for (place, axis) in load.operator.axes.iter().enumerate() {
         let sense = sense(whip.senses, place);
-        accelerations[*other] += pushes * weights.acceleration * sense * steepest;
-        rates[*other] = sense * rate;
+        accelerations[axis.joint] += pushes * weights.acceleration * sense * axis.steepest_rad_s2;
+        rates[axis.joint] = sense * axis.rate_rad_s;
     }
     let swings = load.operator.rates_nm(at, whip.senses).signum() * weights.rates;
 

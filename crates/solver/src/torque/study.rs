@@ -127,28 +127,29 @@ impl<'a> Study<'a> {
         self.joints.len() < 3 || pose.from_gimbal_lock() >= SINE_OF_LOCK
     }
 
-    /// The same for one joint, with the wind's worst heading found between the tried ones; no wind unless `windy`.
-    /// `None` too near gimbal lock.
+    /// The same for one joint. `None` too near gimbal lock.
     pub(super) fn exactly(
         &self,
         pose: &mut Pose,
         q_rad: &[f64; MAX_JOINTS],
         up_in_base: &Vector3<f64>,
         joint: usize,
-        windy: bool,
     ) -> Option<AtJoint> {
-        pose.set(&self.linkage, q_rad);
-        if self.joints.len() >= 3 && pose.from_gimbal_lock() < SINE_OF_LOCK {
-            return None;
-        }
-        let up = self.up(q_rad, up_in_base);
         let mut out = [AtJoint::nothing(); MAX_JOINTS];
-        self.each_joint(pose, &up, &mut out[..self.joints.len()]);
-        if windy {
-            let standing = self.standing(pose);
-            out[joint].wind_m3 = Headings::across(&up).worst_m3(&standing[..self.joints.len()], joint).0;
-        }
-        Some(out[joint])
+        self.at(pose, q_rad, up_in_base, &mut out[..self.joints.len()]).then_some(out[joint])
+    }
+
+    /// Torque of the wind per pascal about one joint in a pose that is set, its worst heading found between the tried
+    /// ones, m³.
+    pub(super) fn wind_m3(
+        &self,
+        pose: &Pose,
+        q_rad: &[f64; MAX_JOINTS],
+        up_in_base: &Vector3<f64>,
+        joint: usize,
+    ) -> f64 {
+        let up = self.up(q_rad, up_in_base);
+        Headings::across(&up).worst_m3(&self.standing(pose)[..self.joints.len()], joint).0
     }
 
     /// The vertical in the axes of the outermost link.

@@ -2,6 +2,7 @@
 
 use nalgebra::Vector3;
 
+use super::demand::{Demand, Load};
 use super::study::{AtJoint, Study};
 use crate::constants::DEGREE_RAD;
 use crate::dynamics::{MAX_JOINTS, Pose};
@@ -118,56 +119,63 @@ impl Table {
             .map(|place| (place, &self.q_rad[place], &self.at[place * self.joints..(place + 1) * self.joints]))
     }
 
+    /// Number of poses, usable or not.
+    pub(super) fn places(&self) -> usize {
+        self.q_rad.len()
+    }
+
     /// Deflection of a joint's cables in a pose, rad.
     pub(super) fn deflection_rad(&self, joint: usize, q_rad: &[f64; MAX_JOINTS]) -> f64 {
         if joint == 0 && !self.outermost { self.reach.widest_rad(0) } else { q_rad[joint].abs() }
     }
 
-    /// The pose near `place` where `value` of one joint is largest: the tops of the parabolas through the neighbours.
-    /// Falls back to the pose of the grid where that is no better.
+    /// The pose near `place` where one joint is asked for most: the tops of the parabolas through the neighbours, whose
+    /// values `known` gives by their place. Falls back to the pose of the grid where that is no better.
     pub(super) fn narrowed(
         &self,
         study: &Study<'_>,
         pose: &mut Pose,
         place: usize,
-        joint: usize,
-        windy: bool,
-        value: impl Fn(&AtJoint, &[f64; MAX_JOINTS]) -> f64,
-    ) -> ([f64; MAX_JOINTS], AtJoint) {
+        load: &Load<'_>,
+        known: impl Fn(usize) -> f64,
+        pick: impl Fn(&Demand) -> f64,
+    ) -> Narrowed {
+        let joint = load.joint;
         let mut q_rad = self.q_rad[place];
         let mut moved = false;
         for span in &self.spans {
-            if let Some(angle_rad) = self.top(span, place, joint, &value) {
+            if let Some(angle_rad) = self.top(span, place, &known) {
                 moved |= (angle_rad - q_rad[span.joint]).abs() > 1e-3 * span.step_rad;
                 q_rad[span.joint] = angle_rad;
             }
         }
-        let mut best = (self.q_rad[place], self.at[place * self.joints + joint]);
         let up = &self.reach.up_in_base;
-        if windy && let Some(at) = study.exactly(pose, &best.0, up, joint, true) {
-            best.1 = at;
+        let demand = |at: &AtJoint, q_rad: &[f64; MAX_JOINTS]| load.demand(at, self.deflection_rad(joint, q_rad));
+        let mut best = None;
+        if moved && let Some(at) = study.exactly(pose, &q_rad, up, joint) {
+            let demand = demand(&at, &q_rad);
+            if pick(&demand) > known(place) {
+                best = Some(Narrowed { q_rad, at, demand });
+            }
         }
-        if moved
-            && let Some(at) = study.exactly(pose, &q_rad, up, joint, windy)
-            && value(&at, &q_rad) > value(&best.1, &best.0)
-        {
-            best = (q_rad, at);
+        let mut best = best.unwrap_or_else(|| {
+            let (q_rad, at) = (self.q_rad[place], self.at[place * self.joints + joint]);
+            pose.set(&study.linkage, &q_rad);
+            Narrowed { q_rad, at, demand: demand(&at, &q_rad) }
+        });
+        if load.pressure_pa[1] > 0.0 {
+            best.at.wind_m3 = study.wind_m3(pose, &best.q_rad, up, joint);
+            best.demand = demand(&best.at, &best.q_rad);
         }
         best
     }
 
-    fn top(
-        &self,
-        span: &Span,
-        place: usize,
-        joint: usize,
-        value: &impl Fn(&AtJoint, &[f64; MAX_JOINTS]) -> f64,
-    ) -> Option<f64> {
+    fn top(&self, span: &Span, place: usize, known: &impl Fn(usize) -> f64) -> Option<f64> {
         let step = (place / span.stride) % span.count;
         let middle = step.clamp(1, span.count - 2);
         let at = |wanted: usize| {
             let place = place + wanted * span.stride - step * span.stride;
-            self.usable[place].then(|| value(&self.at[place * self.joints + joint], &self.q_rad[place]))
+            self.usable[place].then(|| known(place))
         };
         let (before, here, after) = (at(middle - 1)?, at(middle)?, at(middle + 1)?);
         let bend = before - 2.0 * here + after;
@@ -176,6 +184,13 @@ impl Table {
             span.low_rad + span.step_rad * (middle as f64 + shift)
         })
     }
+}
+
+/// A pose between those of the grid; the chain is left in it.
+pub(super) struct Narrowed {
+    pub(super) q_rad: [f64; MAX_JOINTS],
+    pub(super) at: AtJoint,
+    pub(super) demand: Demand,
 }
 
 /// The joints that have room to move, with three poses or more each.
