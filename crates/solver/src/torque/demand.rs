@@ -83,12 +83,12 @@ impl<'a> Load<'a> {
         let motion = self.motion;
         let whip = self.operator.worst(at, self.joint, self.reflected_kg_m2);
         let shaking = self.shaking_squared(at);
-        let random = motion.peak_factor * libm::sqrt(shaking);
+        let shaking_nm = libm::sqrt(shaking);
         let leaning = GRAVITY_M_S2 * motion.rms_lean_rad * f64::max(at.level_kg_m, self.held_kg_m);
         let cable_nm = self.loss * (self.spring_nm_rad * deflection_rad + self.hysteresis_nm);
         let peak = Terms {
             unbalance_nm: self.loss * self.unbalance_nm(at, self.peak_lean),
-            platform_nm: self.loss * f64::max(random, self.stated_peak_nm(at)),
+            platform_nm: self.loss * f64::max(motion.peak_factor * shaking_nm, self.stated_peak_nm(at)),
             operator_nm: self.loss * whip.largest_nm,
             wind_nm: self.loss * self.pressure_pa[1] * at.wind_m3,
             friction_nm: self.friction_nm,
@@ -96,7 +96,7 @@ impl<'a> Load<'a> {
         };
         let continuous = Terms {
             unbalance_nm: self.loss * self.unbalance_nm(at, self.mean_lean),
-            platform_nm: self.loss * libm::sqrt(shaking + leaning * leaning),
+            platform_nm: self.loss * if leaning > 0.0 { libm::sqrt(shaking + leaning * leaning) } else { shaking_nm },
             operator_nm: self.loss * self.operator.rms_nm(&whip),
             wind_nm: self.loss * self.pressure_pa[0] * at.wind_m3,
             friction_nm: self.friction_nm,
@@ -154,8 +154,7 @@ impl<'a> Load<'a> {
             return (0.0, 0.0);
         }
         let both = libm::sqrt(up * up + level * level);
-        let sine = sine_from_upright(at);
-        let open = if up <= sine * both { both } else { sine * up + at.upright * level };
+        let open = if up <= at.aslant * both { both } else { at.aslant * up + at.upright * level };
         (at.up_kg_m * up + at.level_kg_m * level, open)
     }
 
@@ -203,15 +202,10 @@ fn square(value: f64) -> f64 {
     value * value
 }
 
-fn sine_from_upright(at: &AtJoint) -> f64 {
-    libm::sqrt(f64::max(0.0, 1.0 - at.upright * at.upright))
-}
-
 /// Gravity torque over g per unbalance in the worst direction across the axis: sin(min(θ + lean, 90°)) for an axis at
 /// θ from the vertical.
 fn open_factor(at: &AtJoint, [sin, cos]: [f64; 2]) -> f64 {
-    let level = sine_from_upright(at);
-    if at.upright * cos <= level * sin { 1.0 } else { level * cos + at.upright * sin }
+    if at.upright * cos <= at.aslant * sin { 1.0 } else { at.aslant * cos + at.upright * sin }
 }
 
 /// Mean square torque of the chain's own unbalance, from vertical and level mean squares.
@@ -221,7 +215,7 @@ fn own_square(at: &AtJoint, up: f64, level: f64) -> f64 {
 
 /// Mean square torque per unbalance in the worst direction across the axis, from vertical and level mean squares.
 fn open_square(at: &AtJoint, up: f64, level: f64) -> f64 {
-    if up > level { (1.0 - square(at.upright)) * up + square(at.upright) * level } else { level }
+    if up > level { square(at.aslant) * up + square(at.upright) * level } else { level }
 }
 
 /// Sum of the terms of a peak.

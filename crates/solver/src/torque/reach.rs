@@ -2,7 +2,7 @@
 
 use super::demand::{Demand, Load, combined_nm, passing_squared, rest_nm};
 use super::limits::headroom;
-use super::operator::{MEAN_FOURTH_OF_RATE, MEAN_SQUARE_OF_SINE, Operator, steepest_instant};
+use super::operator::{MEAN_FOURTH_OF_RATE, MEAN_SQUARE_OF_SINE, Operator, no_more_than, steepest_instant};
 use super::study::{AtJoint, Study};
 use super::table::Table;
 use crate::bounds;
@@ -17,17 +17,22 @@ pub(super) struct Allowed {
     pub(super) continuous_nm: f64,
 }
 
-/// Square of the factor by which the airspeed may rise before this joint in this pose is at what is allowed: the wind's
-/// terms go with the square of the speed and nothing else does. Infinite when no wind can take it, 0 when even still
-/// air does.
-pub(super) fn air_factor_squared(allowed: &Allowed, demand: &Demand, wind: [f64; 2]) -> f64 {
-    let [mean_nm, gust_nm] = wind;
-    let continuous = &demand.continuous;
-    let by_peak = ratio(allowed.peak_nm - rest_nm(&demand.peak), gust_nm);
-    let left = allowed.continuous_nm * allowed.continuous_nm - passing_squared(continuous);
-    let by_heat =
-        if left < 0.0 { 0.0 } else { ratio(libm::sqrt(left) - continuous.unbalance_nm - continuous.cable_nm, mean_nm) };
-    f64::min(by_peak, by_heat)
+/// Square of the highest airspeed, at most `most`, at which this joint in this pose is within what is allowed; `unit`
+/// holds the torques of the mean wind and of the gusts at one metre a second. The wind's terms go with the square of
+/// the speed and nothing else does. 0 when even still air is too much.
+pub(super) fn air_squared(allowed: &Allowed, demand: &Demand, [mean_nm, gust_nm]: [f64; 2], most: f64) -> f64 {
+    let mut squared = most;
+    let rest = rest_nm(&demand.peak);
+    if rest + gust_nm * squared > allowed.peak_nm {
+        squared = ratio(allowed.peak_nm - rest, gust_nm);
+    }
+    let lasting = demand.continuous.unbalance_nm + demand.continuous.cable_nm;
+    let left = allowed.continuous_nm * allowed.continuous_nm - passing_squared(&demand.continuous);
+    let windy = lasting + mean_nm * squared;
+    if windy * windy > left {
+        squared = if left < 0.0 { 0.0 } else { f64::min(squared, ratio(libm::sqrt(left) - lasting, mean_nm)) };
+    }
+    squared
 }
 
 /// How many times `unit` fits into `left`; 0 for what is overdrawn already.
@@ -55,9 +60,12 @@ pub(super) fn operator_factor(load: &Load<'_>, allowed: &Allowed, demand: &Deman
     let mut factor = most;
     // The faster the move, the later its worst instant: each solution for one instant is too fast for the next.
     for _ in 0..20 {
+        if no_more_than(acceleration * factor, rates * factor * factor) <= left {
+            break;
+        }
         let (sin, share) = steepest_instant(acceleration, rates * factor);
         let (linear, square) = (acceleration * sin, rates * share * share);
-        if linear * factor + square * factor * factor <= left * (1.0 + 1e-9) {
+        if linear * factor + square * factor * factor <= left * (1.0 + 1e-6) {
             break;
         }
         factor = positive_root(square, linear, left);

@@ -4,7 +4,7 @@ use super::demand::Load;
 use super::limits::{continuous_limit_nm, headroom, peak_limit_nm, voltage_binds};
 use super::operator::Operator;
 use super::power::motors_w;
-use super::reach::{Allowed, fastest_road_m_s};
+use super::reach::{Allowed, fastest_road_m_s, spare_unbalance_kg_m};
 use super::scan::{Scan, rate_share};
 use super::spread::Spread;
 use super::state::{Weights, demand_u_nm};
@@ -65,7 +65,7 @@ impl MoveStudy<'_> {
             .collect();
         let scan = Scan::over(study, self.table, each, &loads, &limits, &allowed);
         let mut axes: Vec<AxisTorque> =
-            loads.iter().map(|load| self.axis(pose, load, &limits[load.joint], &scan)).collect();
+            loads.iter().map(|load| self.axis(pose, load, &limits[load.joint], &allowed[load.joint], &scan)).collect();
         axes.reverse();
         MoveTorque {
             move_id: each.id,
@@ -89,7 +89,7 @@ impl MoveStudy<'_> {
         }
     }
 
-    fn axis(&self, pose: &mut Pose, load: &Load<'_>, limit: &Allowed, scan: &Scan) -> AxisTorque {
+    fn axis(&self, pose: &mut Pose, load: &Load<'_>, limit: &Allowed, allowed: &Allowed, scan: &Scan) -> AxisTorque {
         let (study, table, joint) = (self.study, self.table, load.joint);
         let found = &scan.found[joint];
         let (joints, values) = (study.joints.len(), &scan.values_nm);
@@ -111,6 +111,7 @@ impl MoveStudy<'_> {
             |demand| demand.continuous_nm,
         );
         let continuous_u = self.u_nm(pose, load, &at_mean, &Weights::of_continuous(load, &at_mean.demand), false);
+        let spare = [&at_peak, &at_mean].map(|at| spare_unbalance_kg_m(load, &at.at, allowed, &at.demand));
         let (peak, continuous) = (at_peak.demand.peak, at_mean.demand.continuous);
         let (peak_nm, continuous_nm) = (at_peak.demand.peak_nm, at_mean.demand.continuous_nm);
         let of = |demand: f64, u: f64, limit: f64| {
@@ -136,7 +137,7 @@ impl MoveStudy<'_> {
             rate_use: rate_share,
             voltage_headroom: voltage_binds(rate_share).then(|| headroom(found.voltage_use, 1.0)),
             coupled_nm: coupled_nm(load, &at_peak),
-            spare_unbalance_kg_m: found.spare_unbalance_kg_m,
+            spare_unbalance_kg_m: smaller(spare),
         }
     }
 
@@ -174,6 +175,11 @@ fn coupled_nm(load: &Load<'_>, at: &Narrowed) -> f64 {
         .on(load.joint)
         .map_or(0.0, |axis| (at.at.inertia_kg_m2[load.joint] + load.reflected_kg_m2) * axis.steepest_rad_s2);
     f64::max(0.0, load.loss * (at.demand.whip.largest_nm - own))
+}
+
+/// The smaller of two, if both are there.
+fn smaller([a, b]: [Option<f64>; 2]) -> Option<f64> {
+    Some(f64::min(a?, b?))
 }
 
 fn cause(terms: &Terms) -> Cause {

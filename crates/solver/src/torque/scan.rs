@@ -4,10 +4,11 @@ use super::demand::{Demand, Load};
 use super::limits::{headroom, voltage_binds, voltage_share};
 use super::operator::second_half;
 use super::power::heat;
-use super::reach::{Allowed, air_factor_squared, operator_factor, spare_unbalance_kg_m};
+use super::reach::{Allowed, air_squared, operator_factor};
 use super::study::{AtJoint, Study};
 use super::table::Table;
 use crate::air;
+use crate::bounds::AIRSPEED_M_S;
 use crate::dynamics::MAX_JOINTS;
 use crate::package::Move;
 
@@ -20,7 +21,6 @@ pub(super) struct Found {
     pub(super) continuous_at: usize,
     /// Largest ratio of demand to what the voltage leaves of the peak torque.
     pub(super) voltage_use: f64,
-    pub(super) spare_unbalance_kg_m: Option<f64>,
     /// Sum over the poses of the mean square torque on an ordinary day, N²·m².
     pub(super) heat: f64,
 }
@@ -53,7 +53,6 @@ impl Scan {
             continuous_nm: f64::NEG_INFINITY,
             continuous_at: 0,
             voltage_use: 0.0,
-            spare_unbalance_kg_m: Some(f64::INFINITY),
             heat: 0.0,
         };
         let mut found = vec![nothing; loads.len()];
@@ -62,7 +61,8 @@ impl Scan {
         let shares: Vec<f64> = loads.iter().map(|load| rate_share(study, load)).collect();
         let mut factor =
             shares.iter().filter(|share| **share > 0.0).fold(f64::INFINITY, |most, share| f64::min(most, 1.0 / share));
-        let mut air_squared = f64::INFINITY;
+        let most_squared = AIRSPEED_M_S.max * AIRSPEED_M_S.max;
+        let mut squared = most_squared;
         let unit = UnitWind::of(each);
         let (mut poses, mut inertia_kg_m2) = (0.0, [0.0; MAX_JOINTS]);
         for (place, q_rad, ats) in table.poses() {
@@ -80,7 +80,7 @@ impl Scan {
                     (found.continuous_nm, found.continuous_at) = (demand.continuous_nm, place);
                 }
                 let wind = unit.torques_nm(load, at);
-                air_squared = f64::min(air_squared, air_factor_squared(&allowed[joint], &demand, wind));
+                squared = air_squared(&allowed[joint], &demand, wind, squared);
                 if moving {
                     factor = f64::min(factor, operator_factor(load, &allowed[joint], &demand, factor));
                     if voltage_binds(shares[joint]) {
@@ -88,22 +88,14 @@ impl Scan {
                         found.voltage_use = f64::max(found.voltage_use, used);
                     }
                 }
-                let spare = spare_unbalance_kg_m(load, at, &allowed[joint], &demand);
-                found.spare_unbalance_kg_m = match (found.spare_unbalance_kg_m, spare) {
-                    (Some(least), Some(here)) => Some(f64::min(least, here)),
-                    _ => None,
-                };
                 found.heat += heat(load, at, &demand.continuous);
                 inertia_kg_m2[joint] += at.inertia_kg_m2[joint];
             }
         }
-        for found in &mut found {
-            found.spare_unbalance_kg_m = found.spare_unbalance_kg_m.filter(|spare| spare.is_finite());
-        }
         Self {
             found,
             values_nm,
-            fastest_air_m_s: (air_squared > 0.0 && air_squared.is_finite()).then(|| libm::sqrt(air_squared)),
+            fastest_air_m_s: (squared > 0.0 && squared < most_squared).then(|| libm::sqrt(squared)),
             operator_factor: (moving && factor.is_finite()).then_some(factor),
             poses,
             inertia_kg_m2: inertia_kg_m2.map(|sum| sum / poses),

@@ -41,6 +41,8 @@ pub(super) struct AtJoint {
     pub(super) level_kg_m: f64,
     /// |cosine| of the angle between the axis and the vertical.
     pub(super) upright: f64,
+    /// Sine of the same angle.
+    pub(super) aslant: f64,
     /// Torque per angular acceleration of the base about the worst level direction, the camera held in space, kg·m².
     pub(super) turn_kg_m2: f64,
     /// Unbalance that zoom and focus add, kg·m.
@@ -59,6 +61,7 @@ impl AtJoint {
             up_kg_m: 0.0,
             level_kg_m: 0.0,
             upright: 0.0,
+            aslant: 0.0,
             turn_kg_m2: 0.0,
             shift_kg_m: 0.0,
             wind_m3: 0.0,
@@ -168,7 +171,8 @@ impl<'a> Study<'a> {
             let along = push.dot(up);
             at.up_kg_m = along.abs();
             at.level_kg_m = (push - up * along).norm();
-            at.upright = axis.dot(up).abs();
+            at.upright = f64::min(axis.dot(up).abs(), 1.0);
+            at.aslant = libm::sqrt(1.0 - at.upright * at.upright);
             at.inertia_kg_m2 = pose.inertia_kg_m2[joint];
             for (rate, (first, second)) in at.rates_kg_m2.iter_mut().zip(&self.pairs) {
                 *rate = pose.rate_kg_m2(joint, *first, *second);
