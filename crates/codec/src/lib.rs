@@ -8,6 +8,8 @@ pub mod file;
 pub mod json;
 pub mod library;
 pub mod link;
+#[cfg(feature = "schema")]
+pub mod schema;
 mod sections;
 mod wire;
 

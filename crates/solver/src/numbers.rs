@@ -97,6 +97,12 @@ impl<T: Numbers> Numbers for Vec<T> {
 /// Lists the numbers of a struct: `own` fields with their bounds, `nested` fields that hold numbers themselves.
 macro_rules! numbers {
     ($type:ty { own { $($field:ident : $bounds:ident),* $(,)? } nested { $($inner:ident),* $(,)? } }) => {
+        impl $type {
+            /// Bounds of its own numbers, by field name.
+            pub const BOUNDS: &'static [(&'static str, &'static $crate::bounds::Bounds)] =
+                &[$((stringify!($field), &$crate::bounds::$bounds)),*];
+        }
+
         impl $crate::numbers::Numbers for $type {
             fn see_numbers(&self, at: &mut $crate::path::FieldPath, see: &mut $crate::numbers::See<'_>) {
                 let _ = (&at, &see);

@@ -6,7 +6,7 @@
 //!
 //! [`Document`](crate::Document) has this shape in serde, so a browser's own JSON reader serves as well as the feature `json`.
 
-mod form;
+pub(crate) mod form;
 #[cfg(feature = "json")]
 mod text;
 
