@@ -44,8 +44,26 @@ impl From<Fault> for BodyFault {
     }
 }
 
+/// Which built-in items a body may refer to instead of spelling them out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Shelf {
+    /// All of the library.
+    Library,
+    /// None: the body opens whatever becomes of the library.
+    Empty,
+}
+
+impl Shelf {
+    fn of<T>(self, items: &'static [T]) -> &'static [T] {
+        match self {
+            Self::Library => items,
+            Self::Empty => &[],
+        }
+    }
+}
+
 /// Writes a document; its numbers must already be whole storage steps.
-pub(crate) fn write(document: &Document) -> Vec<u8> {
+pub(crate) fn write(document: &Document, shelf: Shelf) -> Vec<u8> {
     let package = &document.package;
     let mut used = Used::default();
     let mut sections = Writer::new();
@@ -55,10 +73,10 @@ pub(crate) fn write(document: &Document) -> Vec<u8> {
         put_section(id, VERSION, &content.into_bytes(), &mut sections);
     };
     section(id::PACKAGE, &mut |out| Base::of(package).put(&Base::usual(), out));
-    section(id::HEAD, &mut |out| put_item(&package.head, None, library::heads(), &mut used, out));
-    section(id::PARTS, &mut |out| put_items(&package.parts, library::parts(), &mut used, out));
-    section(id::LENSES, &mut |out| put_items(&package.lenses, library::lenses(), &mut used, out));
-    section(id::MOVES, &mut |out| put_items(&package.moves, library::moves(), &mut used, out));
+    section(id::HEAD, &mut |out| put_item(&package.head, None, shelf.of(library::heads()), &mut used, out));
+    section(id::PARTS, &mut |out| put_items(&package.parts, shelf.of(library::parts()), &mut used, out));
+    section(id::LENSES, &mut |out| put_items(&package.lenses, shelf.of(library::lenses()), &mut used, out));
+    section(id::MOVES, &mut |out| put_items(&package.moves, shelf.of(library::moves()), &mut used, out));
     section(id::DAY, &mut |out| package.day.put(&Day::default(), out));
     if let Some(tune) = &package.tune {
         section(id::TUNE, &mut |out| tune.put(&Tune::plain(), out));

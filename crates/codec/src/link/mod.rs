@@ -13,7 +13,7 @@ use solver::{FieldPath, InputError, Package, Problem};
 pub use error::{LinkError, Unsendable};
 
 use crate::document::Document;
-use crate::sections::{self, BodyFault};
+use crate::sections::{self, BodyFault, Shelf};
 use crate::wire::{Fault, Reader, Writer};
 use crc::crc32;
 
@@ -36,12 +36,25 @@ const DEFLATE_LEVEL: u8 = 10;
 /// # Errors
 /// Numbers outside their ranges, or more than [`MAX_BYTES`].
 pub fn encode(document: &Document) -> Result<String, Unsendable> {
+    encode_with(document, Shelf::Library)
+}
+
+/// As [`encode`], but without references to the built-in library: longer, and readable by every later version whatever
+/// becomes of the library. For what a device keeps.
+///
+/// # Errors
+/// As [`encode`].
+pub fn encode_whole(document: &Document) -> Result<String, Unsendable> {
+    encode_with(document, Shelf::Empty)
+}
+
+fn encode_with(document: &Document, shelf: Shelf) -> Result<String, Unsendable> {
     let faults = out_of_range(&document.package);
     if !faults.is_empty() {
         return Err(Unsendable::OutOfRange(faults));
     }
     let rounded = Document { package: document.package.quantised(), foreign: document.foreign.clone() };
-    let raw = sections::write(&rounded);
+    let raw = sections::write(&rounded, shelf);
     if raw.len() > MAX_BYTES {
         return Err(Unsendable::TooLarge { bytes: raw.len(), most: MAX_BYTES });
     }
