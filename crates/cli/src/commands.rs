@@ -1,0 +1,86 @@
+//! What each command does: text out, or words about what is wrong.
+
+use serde::{Deserialize, Serialize};
+use solver::dynamics::{LinkBody, State, link_bodies, torques_nm};
+use solver::finding::Severity;
+use solver::{InputError, Package};
+
+use crate::sheet;
+
+/// What a command prints, and whether the job can go on.
+pub(crate) struct Outcome {
+    /// For standard output.
+    pub(crate) text: String,
+    /// `false` when there is a no-go.
+    pub(crate) go: bool,
+}
+
+/// Words for standard error.
+type Fault = String;
+
+fn printed(text: String) -> Outcome {
+    Outcome { text, go: true }
+}
+
+pub(crate) fn check(file: &str, json: bool) -> Result<Outcome, Fault> {
+    let document = read(file)?;
+    let report = solver::check(&document.package).map_err(|faults| listed(file, &faults))?;
+    let go = report.findings.iter().all(|finding| finding.severity != Severity::NoGo);
+    let text = if json { to_json(&report)? } else { sheet::print(&document, &report) };
+    Ok(Outcome { text, go })
+}
+
+pub(crate) fn schema() -> Result<Outcome, Fault> {
+    to_json(&codec::schema::schema()).map(printed)
+}
+
+pub(crate) fn link(file: &str) -> Result<Outcome, Fault> {
+    let document = read(file)?;
+    codec::link::encode(&document)
+        .map(|link| printed(format!("{link}\n")))
+        .map_err(|fault| format!("{file}: {fault}\n"))
+}
+
+pub(crate) fn open(link: &str) -> Result<Outcome, Fault> {
+    let document = codec::link::decode(link).map_err(|fault| format!("{fault}\n"))?;
+    codec::file::to_json(&document).map(printed).map_err(|fault| format!("{fault}\n"))
+}
+
+/// The states of the chain, as other programs write them.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct States {
+    samples: Vec<State>,
+}
+
+/// What comes out.
+#[derive(Serialize)]
+struct Torques {
+    torque_nm: Vec<Vec<f64>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bodies: Option<Vec<LinkBody>>,
+}
+
+pub(crate) fn dynamics(file: &str, states: &str, bodies: bool) -> Result<Outcome, Fault> {
+    let package: Package = read(file)?.package;
+    solver::validate(&package).map_err(|faults| listed(file, &faults))?;
+    let text = std::fs::read_to_string(states).map_err(|fault| format!("{states}: {fault}\n"))?;
+    let given: States = serde_json::from_str(&text).map_err(|fault| format!("{states}: {fault}\n"))?;
+    let torque_nm = torques_nm(&package, &given.samples)
+        .map_err(|faults| faults.iter().map(|fault| format!("{states}: {fault}\n")).collect::<String>())?;
+    to_json(&Torques { torque_nm, bodies: bodies.then(|| link_bodies(&package)) }).map(printed)
+}
+
+fn read(file: &str) -> Result<codec::Document, Fault> {
+    let text = std::fs::read_to_string(file).map_err(|fault| format!("{file}: {fault}\n"))?;
+    codec::file::from_json(&text)
+        .map_err(|fault| fault.to_string().lines().map(|line| format!("{file}: {line}\n")).collect())
+}
+
+fn listed(file: &str, faults: &[InputError]) -> Fault {
+    faults.iter().map(|fault| format!("{file}: {fault}\n")).collect()
+}
+
+fn to_json(value: &impl Serialize) -> Result<String, Fault> {
+    serde_json::to_string_pretty(value).map(|text| text + "\n").map_err(|fault| format!("{fault}\n"))
+}

@@ -1,0 +1,118 @@
+//! The command line as a person has it: exit status, sheet, data, and what it says of broken files.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+fn packages() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/packages")
+}
+
+fn run(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_counterpoise")).args(arguments).output().expect("the command line starts")
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("text in UTF-8")
+}
+
+fn demo() -> String {
+    packages().join("demo.json").display().to_string()
+}
+
+#[test]
+fn sheet_of_the_demo_has_a_mark_for_every_slide_and_nothing_stops_the_job() {
+    let output = run(&["check", &demo()]);
+    assert_eq!(output.status.code(), Some(0));
+    let sheet = text(&output.stdout);
+    for line in ["NOTHING HERE STOPS THE JOB", "Plate", "Height", "Side", "Pan slide", "TORQUE IN HAND", "Packs last"] {
+        assert!(sheet.contains(line), "{line} is missing from\n{sheet}");
+    }
+}
+
+#[test]
+fn data_and_sheet_say_the_same() {
+    let data: Value = serde_json::from_slice(&run(&["check", &demo(), "--json"]).stdout).expect("JSON");
+    let sheet = text(&run(&["check", &demo()]).stdout);
+    for slide in data["slides"].as_array().expect("slides") {
+        let target_mm = 1e3 * slide["target_m"]["value"].as_f64().expect("a number");
+        let name = slide["name"].as_str().expect("a name");
+        let line = sheet.lines().find(|line| line.trim_start().starts_with(name)).expect("a line for the slide");
+        assert!(line.contains(&format!("{target_mm:.0} mm")), "{name}: {target_mm} is not in {line}");
+    }
+}
+
+#[test]
+fn every_broken_file_gets_a_message_to_act_on() {
+    let broken = packages().join("broken");
+    let messages: Value =
+        serde_json::from_str(&std::fs::read_to_string(broken.join("messages.json")).expect("messages")).expect("JSON");
+    let messages = messages.as_object().expect("one entry a file");
+    assert!(messages.len() >= 10);
+    for (name, expected) in messages {
+        let output = run(&["check", &broken.join(format!("{name}.json")).display().to_string()]);
+        let said = text(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{name}: {said}");
+        for words in expected.as_array().expect("a list of words") {
+            let words = words.as_str().expect("words");
+            assert!(said.contains(words), "{name}: \"{words}\" is not in\n{said}");
+        }
+    }
+}
+
+#[test]
+fn a_package_too_heavy_is_a_no_go_with_status_1() {
+    let mut file: Value = serde_json::from_str(&std::fs::read_to_string(demo()).expect("the demo")).expect("JSON");
+    file["sections"]["head"]["data"]["payload_kg"] = serde_json::json!([1.0, 5.0]);
+    let path = std::env::temp_dir().join(format!("counterpoise-{}-heavy.json", std::process::id()));
+    std::fs::write(&path, file.to_string()).expect("a scratch file");
+    let output = run(&["check", &path.display().to_string()]);
+    std::fs::remove_file(&path).expect("the scratch file goes");
+    assert_eq!(output.status.code(), Some(1));
+    assert!(text(&output.stdout).contains("NO-GO"));
+}
+
+#[test]
+fn link_and_back_is_the_same_package() {
+    let link = text(&run(&["link", &demo()]).stdout);
+    let opened = run(&["open", link.trim()]);
+    assert_eq!(opened.status.code(), Some(0), "{}", text(&opened.stderr));
+    let path = std::env::temp_dir().join(format!("counterpoise-{}-opened.json", std::process::id()));
+    std::fs::write(&path, &opened.stdout).expect("a scratch file");
+    let again = run(&["check", &path.display().to_string(), "--json"]);
+    std::fs::remove_file(&path).expect("the scratch file goes");
+    assert_eq!(text(&again.stdout), text(&run(&["check", &demo(), "--json"]).stdout));
+}
+
+#[test]
+fn a_cut_link_says_that_it_is_incomplete() {
+    let link = text(&run(&["link", &demo()]).stdout);
+    let link = link.trim();
+    let output = run(&["open", &link[..link.len() - 20]]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("incomplete"), "{}", text(&output.stderr));
+}
+
+#[test]
+fn dynamics_at_rest_is_gravity_and_names_a_faulty_field() {
+    let directory = std::env::temp_dir();
+    let states = directory.join(format!("counterpoise-{}-states.json", std::process::id()));
+    let state = |q: &str| format!("{{\"samples\":[{{\"q_rad\":{q},\"qd_rad_s\":[0,0,0],\"qdd_rad_s2\":[0,0,0]}}]}}");
+    std::fs::write(&states, state("[0,0,0]")).expect("a scratch file");
+    let output = run(&["dynamics", &demo(), &states.display().to_string(), "--bodies"]);
+    let data: Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    assert_eq!(data["bodies"].as_array().map(Vec::len), Some(3));
+    // At rest the tilt drive holds g times the unbalance ahead of the axis, as the check reports it.
+    let report: Value = serde_json::from_slice(&run(&["check", &demo(), "--json"]).stdout).expect("JSON");
+    let tilt = &report["axes"][0];
+    let ahead_kg_m = tilt["now_kg_m"][0].as_f64().expect("a number");
+    let held_nm = data["torque_nm"][0][2].as_f64().expect("a number");
+    assert!((held_nm + 9.806_65 * ahead_kg_m).abs() < 1e-9, "{held_nm} against {ahead_kg_m}");
+
+    std::fs::write(&states, state("[0,0]")).expect("a scratch file");
+    let output = run(&["dynamics", &demo(), &states.display().to_string()]);
+    std::fs::remove_file(&states).expect("the scratch file goes");
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("samples[0].q_rad"), "{}", text(&output.stderr));
+}
