@@ -134,18 +134,25 @@ fn longest(text: &str, wanted: impl Fn(&Unit) -> bool) -> Option<(&'static Unit,
     best
 }
 
+/// A letter, or any sign beyond ASCII that no number or blank can be.
+fn is_letter(letter: char) -> bool {
+    letter.is_ascii_alphabetic()
+        || (!letter.is_ascii() && !matches!(letter, '½' | '¼' | '¾' | '⅛' | '⅜' | '⅝' | '⅞' | '⁄'))
+}
+
 /// `text` after `name`, whatever the case of either, when no further letter follows.
 fn without_prefix<'a>(text: &'a str, name: &str) -> Option<&'a str> {
     let mut rest = text.chars();
     for wanted in name.chars() {
         let found = rest.next()?;
-        if found != wanted && !found.to_lowercase().eq(wanted.to_lowercase()) {
+        // Units are told apart by ASCII letters; the case of others would cost a phone 12 kB of tables.
+        if !found.eq_ignore_ascii_case(&wanted) {
             return None;
         }
     }
     let after = rest.as_str();
-    let ends_in_letter = name.ends_with(char::is_alphabetic);
-    let goes_on = |letter: char| letter.is_alphabetic() || matches!(letter, '²' | '³' | '/' | '·' | '^' | '*');
+    let ends_in_letter = name.ends_with(is_letter);
+    let goes_on = |letter: char| is_letter(letter) || matches!(letter, '²' | '³' | '/' | '·' | '^' | '*');
     (!(ends_in_letter && after.starts_with(goes_on))).then_some(after)
 }
 

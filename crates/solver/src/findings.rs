@@ -2,6 +2,7 @@
 
 use crate::finding::{Finding, Matter, Severity};
 use crate::layout::Layout;
+use crate::order::sort_short;
 use crate::package::{LoggedOf, MassSource, Package, PartMass};
 use crate::power::{Bank, bank_power_limit_w, tap_uses};
 use crate::report::{
@@ -34,7 +35,7 @@ pub(crate) fn findings(package: &Package, report: &Report) -> Vec<Finding> {
     fingers(package, report, &mut found);
     power(package, report, &mut found);
     provenance(package, &mut found);
-    found.sort_by_key(|finding| finding.severity);
+    sort_short(&mut found, |a, b| a.severity < b.severity);
     found
 }
 

@@ -21,6 +21,7 @@ pub mod lens_set;
 pub mod linkage;
 pub mod mass;
 pub mod numbers;
+mod order;
 pub mod package;
 pub mod path;
 pub mod platform;

@@ -6,6 +6,7 @@ use super::least_squares::{Unknown, pseudo_inverse, solve};
 use super::moments::{Moments, across, arm_m};
 use crate::constants::SCALE_ZERO_U_M;
 use crate::layout::{Layout, SlideFrame};
+use crate::order::sort_short;
 
 /// The marks that balance a package, and what remains.
 #[derive(Debug, Clone, PartialEq)]
@@ -89,10 +90,8 @@ impl Solution {
             .filter(|slide| self.slides[*slide].joint.is_none())
             .filter(|slide| columns[*slide].norm() > 1e-9 * moment.mass_kg.max(1e-9))
             .collect();
-        free.sort_by(|a, b| {
-            let upright = |slide: &usize| layout.slides[*slide].direction.z.abs();
-            upright(a).total_cmp(&upright(b)).then(a.cmp(b))
-        });
+        let upright = |slide: &usize| layout.slides[*slide].direction.z.abs();
+        sort_short(&mut free, |a, b| upright(a) < upright(b));
         if free.is_empty() {
             return;
         }

@@ -9,6 +9,7 @@ use crate::check::Solved;
 use crate::constants::{GRAVITY_M_S2, SCALE_ZERO_U_M};
 use crate::float;
 use crate::layout::{Body, Of};
+use crate::order::sort_short;
 use crate::package::{DriveKind, Joint, Package, Slide};
 
 pub(super) fn mark(package: &Package, solved: &Solved, id: &str) -> Option<Term> {
@@ -75,7 +76,7 @@ fn rows(package: &Package, solved: &Solved, joint: usize, direction: &Vector3<f6
                 ])
         })
         .collect();
-    rows.sort_by(|a, b| b.value.unwrap_or(0.0).abs().total_cmp(&a.value.unwrap_or(0.0).abs()));
+    sort_short(&mut rows, |a, b| a.value.unwrap_or(0.0).abs() > b.value.unwrap_or(0.0).abs());
     rows
 }
 
@@ -112,7 +113,7 @@ fn uncertainty(package: &Package, solved: &Solved, index: usize) -> Term {
         })
         .collect();
     shares.push(Term::value("Zero of the scale", SCALE_ZERO_U_M, "m").source("common practice, no source"));
-    shares.sort_by(|a, b| b.value.unwrap_or(0.0).total_cmp(&a.value.unwrap_or(0.0)));
+    sort_short(&mut shares, |a, b| a.value > b.value);
     Term::value("± of the mark", mark.u_m, "m")
         .formula("root of the sum of squares of every share below; shown as 1 mm at least")
         .source("JCGM 100:2008, equation (10)")

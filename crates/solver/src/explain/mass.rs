@@ -3,6 +3,7 @@
 use super::{Term, mass_words};
 use crate::check::Solved;
 use crate::layout::{Body, Of};
+use crate::order::sort_short;
 use crate::package::{Element, Package, PartMass};
 
 pub(super) fn camera(package: &Package, solved: &Solved) -> Term {
@@ -18,7 +19,7 @@ fn total(label: &str, package: &Package, solved: &Solved, counts: fn(&Body) -> b
     let sum_kg = bodies().map(|body| body.mass_kg).sum();
     let variance: f64 = bodies().map(|body| body.mass_u_kg * body.mass_u_kg).sum();
     let mut rows: Vec<Term> = bodies().map(|body| row(package, body)).collect();
-    rows.sort_by(|a, b| b.value.unwrap_or(0.0).total_cmp(&a.value.unwrap_or(0.0)));
+    sort_short(&mut rows, |a, b| a.value > b.value);
     Term::value(label, sum_kg, "kg")
         .u(libm::sqrt(variance))
         .formula("sum of all masses; ± is the root of the sum of their squares")
