@@ -44,12 +44,12 @@ impl App {
 
     /// How the person writes numbers, followed.
     pub(crate) fn style(self) -> Style {
-        self.prefs.with(|prefs| Style { units: prefs.units, comma: prefs.comma })
+        self.prefs.with(|prefs| Style::from(prefs))
     }
 
     /// The same, not followed.
     pub(crate) fn style_now(self) -> Style {
-        self.prefs.with_untracked(|prefs| Style { units: prefs.units, comma: prefs.comma })
+        self.prefs.with_untracked(|prefs| Style::from(prefs))
     }
 
     /// Opens a screen.

@@ -29,7 +29,8 @@ pub(crate) fn on_window(event: &str, heard: impl FnMut(web_sys::Event) + 'static
 pub(crate) fn tell_window(event: &str, detail: &str) {
     let init = web_sys::CustomEventInit::new();
     init.set_detail(&JsValue::from_str(detail));
-    if let (Some(window), Ok(event)) = (web_sys::window(), web_sys::CustomEvent::new_with_event_init_dict(event, &init)) {
+    if let (Some(window), Ok(event)) = (web_sys::window(), web_sys::CustomEvent::new_with_event_init_dict(event, &init))
+    {
         // Nobody listening is no fault.
         let _ = window.dispatch_event(&event);
     }
@@ -38,4 +39,24 @@ pub(crate) fn tell_window(event: &str, detail: &str) {
 /// The element `<html>`.
 pub(crate) fn root() -> Option<web_sys::HtmlElement> {
     web_sys::window()?.document()?.document_element()?.dyn_into().ok()
+}
+
+/// The text of the field that an event came from.
+pub(crate) fn event_value(event: &web_sys::Event) -> String {
+    event_property(event, "value").as_string().unwrap_or_default()
+}
+
+/// Whether the switch that an event came from is on.
+pub(crate) fn event_checked(event: &web_sys::Event) -> bool {
+    event_property(event, "checked").is_truthy()
+}
+
+fn event_property(event: &web_sys::Event, name: &str) -> JsValue {
+    let target = event.target().map(JsValue::from).unwrap_or_default();
+    js_sys::Reflect::get(&target, &name.into()).unwrap_or_default()
+}
+
+/// The element with this id.
+pub(crate) fn by_id(id: &str) -> Option<web_sys::Element> {
+    web_sys::window()?.document()?.get_element_by_id(id)
 }

@@ -2,6 +2,7 @@
 
 mod app;
 mod browser;
+mod dom;
 mod route;
 mod screens;
 mod shell;
@@ -13,7 +14,6 @@ mod words;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use wasm_bindgen::JsCast;
 
 use app::App;
 use route::Screen;
@@ -24,17 +24,14 @@ fn main() {
         web_sys::console::error_1(&words.as_str().into());
         browser::tell_window("counterpoise-panic", &words);
     }));
-    let Some(place) = web_sys::window()
-        .and_then(|window| window.document())
-        .and_then(|page| page.get_element_by_id("app"))
-        .and_then(|place| place.dyn_into::<web_sys::HtmlElement>().ok())
-    else {
-        return;
-    };
-    leptos::mount::mount_to(place, start).forget();
+    // The graph runs its effects on the browser's own queue; it can be told so only once, which is now.
+    let _ = any_spawner::Executor::init_wasm_bindgen();
+    if let Some(place) = browser::by_id("app") {
+        dom::mount(&place, start);
+    }
 }
 
-fn start() -> AnyView {
+fn start() -> Vec<dom::El> {
     let app = App::new(codec::library::demo());
     follow_address(app);
     follow_theme(app);
@@ -64,7 +61,7 @@ fn follow_address(app: App) {
 
 /// The style sheet follows the theme.
 fn follow_theme(app: App) {
-    Effect::new(move || {
+    dom::effect(Box::new(move || {
         let theme = app.prefs.with(|prefs| prefs.theme);
         if let Some(root) = browser::root() {
             // Only the sheet reads it: an attribute that cannot be set leaves the device's own theme.
@@ -73,5 +70,5 @@ fn follow_theme(app: App) {
                 None => root.remove_attribute("data-theme"),
             };
         }
-    });
+    }));
 }

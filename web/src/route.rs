@@ -115,7 +115,19 @@ mod tests {
     fn every_screen_comes_back_from_its_address() {
         use Screen::*;
         for screen in [
-            Answers, Parts, AddPart, Part(7), Lenses, AddLens, Lens(3), Moves, Move(2), Head, Packages, Share, Settings,
+            Answers,
+            Parts,
+            AddPart,
+            Part(7),
+            Lenses,
+            AddLens,
+            Lens(3),
+            Moves,
+            Move(2),
+            Head,
+            Packages,
+            Share,
+            Settings,
         ] {
             assert_eq!(Screen::from_hash(&screen.hash()), Some(screen));
         }

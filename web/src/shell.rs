@@ -3,8 +3,11 @@
 use std::time::Duration;
 
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
 
 use crate::app::App;
+use crate::browser::by_id;
+use crate::dom::{El, div, effect, el, p, span};
 use crate::route::Screen;
 use crate::screens;
 use crate::storage::keeper::Kept;
@@ -23,65 +26,72 @@ const TABS: [(Screen, &str); 5] = [
 ];
 
 /// The whole page.
-pub(crate) fn view(app: App) -> AnyView {
-    view! {
-        <a class="skip" href="#main" on:click=move |event| {
-            event.prevent_default();
-            focus_main();
-        }>"To the content"</a>
-        {header(app)}
-        {banners(app)}
-        <div class="frame" class:frame--answers=move || app.screen.get() == Screen::Answers>
-            <main class="frame__main" id="main" tabindex="-1">{move || screen(app, app.screen.get())}</main>
-        </div>
-        {tabs(app)}
-        {spoken(app)}
-    }
-    .into_any()
+pub(crate) fn view(app: App) -> Vec<El> {
+    let skip = el("a").class("skip").attr("href", "#main").words("To the content").on("click", |event| {
+        event.prevent_default();
+        focus_main();
+    });
+    let main = el("main").class("frame__main").attr("id", "main").attr("tabindex", "-1").live(move || {
+        let screen = app.screen.get();
+        vec![untrack(|| screen_view(app, screen))]
+    });
+    let frame = div("frame").live_class("frame--answers", move || app.screen.get() == Screen::Answers).child(main);
+    vec![skip, header(app), banners(app), frame, tabs(app), spoken(app)]
 }
 
-fn screen(app: App, screen: Screen) -> AnyView {
+fn screen_view(app: App, screen: Screen) -> El {
     match screen {
+        Screen::Parts => screens::parts::view(app),
+        Screen::AddPart => screens::add_part::view(app),
+        Screen::Part(id) => screens::part::view(app, id),
+        Screen::Head => screens::head::view(app),
+        Screen::Packages => screens::packages::view(app),
+        Screen::Share => screens::share::view(app),
+        Screen::Settings => screens::settings::view(app),
         _ => screens::answers::view(app),
     }
 }
 
-fn header(app: App) -> AnyView {
+fn header(app: App) -> El {
     let name = move || app.document.with(|package| package.name.clone());
-    let ways = Memo::new(move |_| app.document.ways());
-    view! {
-        <header class="top">
-            <a class="brand" href=Screen::Packages.hash() data-test="to-packages">
-                {icon::mark()}
-                <span class="brand__words">
-                    <span class="brand__name" data-test="package-name">{name}</span>
-                    <span class="brand__state" data-test="kept" data-value=move || kept_test(&app.keeper.kept.get())>
-                        {move || kept_words(&app.keeper.kept.get())}
-                    </span>
-                </span>
-            </a>
-            <div class="top__tools">
-                <button type="button" class="tool" aria-label="Undo" data-test="undo" disabled=move || !ways.get()[0] on:click=move |_| app.document.undo()>
-                    {icon::view(Icon::Undo)}
-                </button>
-                <button type="button" class="tool" aria-label="Redo" data-test="redo" disabled=move || !ways.get()[1] on:click=move |_| app.document.redo()>
-                    {icon::view(Icon::Redo)}
-                </button>
-                <a class="tool" aria-label="Settings" data-test="to-settings" href=Screen::Settings.hash()>{icon::view(Icon::Settings)}</a>
-            </div>
-        </header>
-    }
-    .into_any()
+    let state = span("brand__state")
+        .test("kept")
+        .live_attr("data-value", move || Some(app.keeper.kept.with(kept_test).to_owned()))
+        .live_words(move || app.keeper.kept.with(kept_words).to_owned());
+    let brand = el("a")
+        .class("brand")
+        .attr("href", &Screen::Packages.hash())
+        .test("to-packages")
+        .child(icon::mark())
+        .child(span("brand__words").child(span("brand__name").test("package-name").live_words(name)).child(state));
+    let step = |icon: Icon, label: &str, test: &str, way: usize, go: fn(App)| {
+        el("button")
+            .class("tool")
+            .attr("type", "button")
+            .attr("aria-label", label)
+            .test(test)
+            .live_flag("disabled", move || app.document.ways().get(way) != Some(&true))
+            .press(move || go(app))
+            .child(icon::view(icon))
+    };
+    let settings =
+        el("a").class("tool").attr("href", &Screen::Settings.hash()).attr("aria-label", "Settings").test("to-settings");
+    el("header").class("top").child(brand).child(
+        div("top__tools")
+            .child(step(Icon::Undo, "Undo", "undo", 0, |app| app.document.undo()))
+            .child(step(Icon::Redo, "Redo", "redo", 1, |app| app.document.redo()))
+            .child(settings.child(icon::view(Icon::Settings))),
+    )
 }
 
-fn kept_words(kept: &Kept) -> String {
+fn kept_words(kept: &Kept) -> &'static str {
     match kept {
-        Kept::Starting => "Opening…".to_owned(),
-        Kept::Demo => "Demo. Change it and it is yours".to_owned(),
-        Kept::Preview => "Preview: not kept yet".to_owned(),
-        Kept::Saving => "Saving…".to_owned(),
-        Kept::Saved(_) => "Saved on this phone".to_owned(),
-        Kept::Failed(_) => "Not saved: export now".to_owned(),
+        Kept::Starting => "Opening…",
+        Kept::Demo => "Demo. Change it and it is yours",
+        Kept::Preview => "Preview: not kept yet",
+        Kept::Saving => "Saving…",
+        Kept::Saved(_) => "Saved on this phone",
+        Kept::Failed(_) => "Not saved: export now",
     }
 }
 
@@ -96,53 +106,50 @@ fn kept_test(kept: &Kept) -> &'static str {
     }
 }
 
-fn banners(app: App) -> AnyView {
-    view! {
-        <p class="banner" role="status" hidden=move || app.keeper.notice.with(Option::is_none)>
-            <span>{move || app.keeper.notice.get()}</span>
-            <button type="button" class="button" on:click=move |_| app.keeper.notice.set(None)>"Understood"</button>
-        </p>
-    }
-    .into_any()
+fn banners(app: App) -> El {
+    let notice = app.keeper.notice;
+    div("banner")
+        .attr("role", "status")
+        .test("notice")
+        .hidden(move || notice.with(Option::is_none))
+        .child(span("banner__words").live_words(move || notice.get().unwrap_or_default()))
+        .child(el("button").class("button").attr("type", "button").words("Understood").press(move || notice.set(None)))
 }
 
-fn tabs(app: App) -> AnyView {
+fn tabs(app: App) -> El {
     let links = TABS.map(|(tab, word)| {
-        view! {
-            <a
-                class="tabs__tab" href=tab.hash() data-test=format!("tab-{}", word.to_lowercase())
-                aria-current=move || (app.screen.get().tab() == Some(tab)).then_some("page")
-            >
-                {word}
-            </a>
-        }
+        el("a")
+            .class("tabs__tab")
+            .attr("href", &tab.hash())
+            .test(&format!("tab-{}", word.to_lowercase()))
+            .live_attr("aria-current", move || (app.screen.get().tab() == Some(tab)).then(|| "page".to_owned()))
+            .words(word)
     });
-    view! { <nav class="tabs" aria-label="Screens">{links.collect_view()}</nav> }.into_any()
+    el("nav").class("tabs").attr("aria-label", "Screens").children(links)
 }
 
 /// One polite line for screen readers, a while after the last change and only when its words have changed.
-fn spoken(app: App) -> AnyView {
+fn spoken(app: App) -> El {
     let line = RwSignal::new(String::new());
     let timer = StoredValue::new(None::<TimeoutHandle>);
-    Effect::new(move |before: Option<String>| {
+    let mut before: Option<String> = None;
+    effect(Box::new(move || {
         let now = screens::answers::summary_line(app);
-        if before.is_some_and(|before| before != now) {
+        if before.as_ref().is_some_and(|before| *before != now) {
             if let Some(timer) = timer.try_update_value(Option::take).flatten() {
                 timer.clear();
             }
             let words = now.clone();
             timer.set_value(set_timeout_with_handle(move || line.set(words), SPEAK_AFTER).ok());
         }
-        now
-    });
-    view! { <p class="unseen" role="status" data-test="spoken">{move || line.get()}</p> }.into_any()
+        before = Some(now);
+    }));
+    p("unseen", "").attr("role", "status").test("spoken").live_words(move || line.get())
 }
 
 /// Puts the focus on the screen after it has changed.
 pub(crate) fn focus_main() {
-    use wasm_bindgen::JsCast;
-    let main = web_sys::window().and_then(|window| window.document()).and_then(|page| page.get_element_by_id("main"));
-    if let Some(main) = main.and_then(|main| main.dyn_into::<web_sys::HtmlElement>().ok()) {
+    if let Some(main) = by_id("main").and_then(|main| main.dyn_into::<web_sys::HtmlElement>().ok()) {
         // A page that is being torn down has no focus to give.
         let _ = main.focus();
     }

@@ -104,7 +104,8 @@ pub(crate) const PACKS: &str = "A damaged, swollen or hot pack comes off and goe
 pub(crate) const WRAP: &str =
     "At wrap: motors off, locks on, hold the arm. Counterweights come off before the head does.";
 /// Who decides.
-pub(crate) const WHO_DECIDES: &str = "Counterpoise advises. The maker's limits, local codes and the licensed practitioner on site decide.";
+pub(crate) const WHO_DECIDES: &str =
+    "Counterpoise advises. The maker's limits, local codes and the licensed practitioner on site decide.";
 
 /// Mass above which lifting by hand is worth a caution, kg. Source: the load constant of the revised NIOSH lifting
 /// equation, Waters et al. 1993 (value from memory).

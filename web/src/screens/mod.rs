@@ -1,3 +1,10 @@
 //! One module for each screen.
 
+pub(crate) mod add_part;
 pub(crate) mod answers;
+pub(crate) mod head;
+pub(crate) mod packages;
+pub(crate) mod part;
+pub(crate) mod parts;
+pub(crate) mod settings;
+pub(crate) mod share;

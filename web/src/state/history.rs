@@ -40,7 +40,10 @@ impl Step {
     /// The link that holds it; `None` when the package is too large for one.
     fn link(&mut self) -> Option<String> {
         if self.link.is_none() {
-            self.link = self.package.as_ref().and_then(|package| codec::link::encode(&codec::Document::from((**package).clone())).ok());
+            self.link = self
+                .package
+                .as_ref()
+                .and_then(|package| codec::link::encode_whole(&codec::Document::from((**package).clone())).ok());
         }
         self.link.clone()
     }

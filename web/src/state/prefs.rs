@@ -1,18 +1,10 @@
 //! What a person prefers, on this device: units, decimal mark, theme, and the package that was open last.
 
+use quantity::System;
+
 use crate::storage::plain;
 
 const KEY: &str = "counterpoise-prefs";
-
-/// Metric or imperial.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) enum Units {
-    /// Kilograms, millimetres, newton metres.
-    #[default]
-    Metric,
-    /// Pounds, inches, pound-force feet.
-    Imperial,
-}
 
 /// Light or dark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -30,7 +22,7 @@ pub(crate) enum Theme {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Prefs {
     /// Metric or imperial.
-    pub(crate) units: Units,
+    pub(crate) system: System,
     /// Whether numbers are written with a decimal comma.
     pub(crate) comma: bool,
     /// Light or dark.
@@ -63,7 +55,7 @@ impl Prefs {
         for pair in text.split(';') {
             let Some((name, value)) = pair.split_once('=') else { continue };
             match name {
-                "units" => prefs.units = if value == "imperial" { Units::Imperial } else { Units::Metric },
+                "units" => prefs.system = if value == "imperial" { System::Imperial } else { System::Metric },
                 "decimal" => prefs.comma = value == "comma",
                 "theme" => {
                     prefs.theme = match value {
@@ -83,7 +75,7 @@ impl Prefs {
 
     /// Keeps them on this device. Without storage they last as long as the page.
     pub(crate) fn save(&self) {
-        let units = if self.units == Units::Imperial { "imperial" } else { "metric" };
+        let units = if self.system == System::Imperial { "imperial" } else { "metric" };
         let decimal = if self.comma { "comma" } else { "point" };
         let theme = self.theme.attribute().unwrap_or("auto");
         let mut text = format!("units={units};decimal={decimal};theme={theme}");

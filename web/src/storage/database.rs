@@ -3,9 +3,7 @@
 use js_sys::{Array, Function, Promise, Reflect};
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{
-    IdbDatabase, IdbObjectStore, IdbObjectStoreParameters, IdbRequest, IdbTransaction,
-};
+use web_sys::{IdbDatabase, IdbObjectStore, IdbObjectStoreParameters, IdbRequest, IdbTransaction};
 
 use super::record::{field, reason};
 

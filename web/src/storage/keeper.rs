@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use codec::Foreign;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use solver::Package;
@@ -10,7 +11,7 @@ use wasm_bindgen::prelude::*;
 use super::database::Database;
 use super::mirror::{self, Mirrored, Stamp};
 use super::queue::{Draft, Queue};
-use super::record::{Card, Record, SCHEMA, field};
+use super::record::{Card, Record, number, text};
 use super::snapshot::Snapshot;
 use crate::browser::{fresh_id, now_ms};
 use crate::state::document::Document;
@@ -55,6 +56,8 @@ pub(crate) struct Keeper {
     /// Something that happened to the data and that the person must know.
     pub(crate) notice: RwSignal<Option<String>>,
     holding: StoredValue<Holding>,
+    /// What else the package was opened with: sections that this version does not know.
+    foreign: StoredValue<Arc<Vec<Foreign>>>,
     /// The state before the first edit, until it has been kept as a snapshot.
     pub(super) opened: StoredValue<Option<Arc<Package>>>,
     pub(super) database: StoredValue<Option<Database>, LocalStorage>,
@@ -70,6 +73,7 @@ impl Keeper {
             cards: RwSignal::new(Vec::new()),
             notice: RwSignal::new(None),
             holding: StoredValue::new(Holding::Demo),
+            foreign: StoredValue::new(Arc::default()),
             opened: StoredValue::new(None),
             database: StoredValue::new_local(None),
             queue: Queue::new(),
@@ -122,7 +126,7 @@ impl Keeper {
                 "A newer version of Counterpoise wrote this package. It stays as it is: update the app to open it."
                     .to_owned(),
             )),
-            Ok(Some(object)) => match Record::from_object(object) {
+            Ok(Some(object)) => match Record::from_object(&object) {
                 Ok(record) => {
                     self.hold(record);
                     return true;
@@ -138,18 +142,18 @@ impl Keeper {
     }
 
     /// Puts a package from a link or a file on the screen, without keeping it.
-    pub(crate) fn preview(self, package: Package) {
-        self.show(package, Holding::Preview, Kept::Preview);
+    pub(crate) fn preview(self, opened: codec::Document) {
+        self.show(opened, Holding::Preview, Kept::Preview);
     }
 
     /// Puts the demo on the screen, without keeping it until it is changed.
     pub(crate) fn show_demo(self, package: Package) {
-        self.show(package, Holding::Demo, Kept::Demo);
+        self.show(package.into(), Holding::Demo, Kept::Demo);
     }
 
     /// Keeps a package as a new record and puts it on the screen.
     pub(crate) fn keep_new(self, package: Package) {
-        self.show(package, Holding::Demo, Kept::Saving);
+        self.show(package.into(), Holding::Demo, Kept::Saving);
         self.keep_this();
     }
 
@@ -188,6 +192,11 @@ impl Keeper {
         self.list().await;
     }
 
+    /// What is on the screen, with whatever it was opened with, for a link or a file.
+    pub(crate) fn whole(self) -> codec::Document {
+        codec::Document { package: (*self.document.settled()).clone(), foreign: (*self.foreign.get_value()).clone() }
+    }
+
     /// Every record as a plain object, for a file of everything and for a person's own kit.
     pub(crate) async fn all(self) -> Vec<JsValue> {
         match self.database.get_value() {
@@ -200,7 +209,7 @@ impl Keeper {
     pub(crate) async fn snapshots(self) -> Vec<Snapshot> {
         let (Some(database), Some(id)) = (self.database.get_value(), self.id()) else { return Vec::new() };
         let found = database.snapshots(&id).await.unwrap_or_default();
-        found.into_iter().filter_map(|object| serde_wasm_bindgen::from_value(object).ok()).collect()
+        found.iter().filter_map(Snapshot::from_object).collect()
     }
 
     /// Reads the list of what is on this device.
@@ -224,16 +233,18 @@ impl Keeper {
         }
     }
 
-    fn show(self, package: Package, holding: Holding, kept: Kept) {
+    fn show(self, opened: codec::Document, holding: Holding, kept: Kept) {
         self.document.settle(None);
+        self.foreign.set_value(Arc::new(opened.foreign));
         self.holding.set_value(holding);
         self.opened.set_value(None);
-        self.document.open(Arc::new(package), History::default());
+        self.document.open(Arc::new(opened.package), History::default());
         self.kept.set(kept);
     }
 
     fn hold(self, record: Record) {
-        let package = Arc::new(record.package);
+        let package = Arc::new(record.document.package);
+        self.foreign.set_value(Arc::new(record.document.foreign));
         self.queue.known(&record.id, record.rev);
         self.holding.set_value(Holding::Record { id: record.id, archived_at: record.archived_at });
         self.opened.set_value(Some(package.clone()));
@@ -249,7 +260,15 @@ impl Keeper {
         let holding = self.holding.get_value();
         let Holding::Record { id, archived_at } = holding else { return };
         let (undo, redo) = self.document.written_history();
-        self.queue.push(Draft { id, archived_at, package: self.document.settled(), undo, redo, at_ms: now_ms() });
+        self.queue.push(Draft {
+            id,
+            archived_at,
+            package: self.document.settled(),
+            foreign: self.foreign.get_value(),
+            undo,
+            redo,
+            at_ms: now_ms(),
+        });
         self.queue.run(self);
     }
 
@@ -275,14 +294,10 @@ impl Keeper {
             return;
         };
         let Ok(kept) = database.get(&record.id).await else { return };
-        let number = |name: &str| kept.as_ref().and_then(|kept| field(kept, name)).and_then(|value| value.as_f64());
-        let writer = kept.as_ref().and_then(|kept| field(kept, "writer")).and_then(|writer| writer.as_string());
-        let rev = number("rev");
-        let kept = rev.zip(writer.as_deref()).map(|(rev, writer)| Stamp {
-            rev,
-            updated_at: number("updated_at").unwrap_or(0.0),
-            writer,
-        });
+        let kept = kept.unwrap_or_default();
+        let (rev, writer) = (number(&kept, "rev"), text(&kept, "writer").unwrap_or_default());
+        let updated_at = number(&kept, "updated_at").unwrap_or(0.0);
+        let kept = rev.map(|rev| Stamp { rev, updated_at, writer: &writer });
         let stamp = Stamp { rev: record.rev, updated_at: record.updated_at, writer: &record.writer };
         let (record, expected) = match mirror::compare(stamp, kept) {
             Mirrored::Old => {
@@ -291,9 +306,9 @@ impl Keeper {
             }
             Mirrored::Next => (Record { rev: rev.unwrap_or(0.0) + 1.0, ..record }, rev),
             Mirrored::Fork => {
-                let name = format!("{} (recovered)", record.name);
-                let package = Package { name: name.clone(), ..record.package };
-                (Record { id: fresh_id(), name, package, rev: 1.0, ..record }, None)
+                let mut document = record.document;
+                document.package.name.push_str(" (recovered)");
+                (Record { id: fresh_id(), document, rev: 1.0, ..record }, None)
             }
         };
         let Ok(object) = record.to_object() else { return };
@@ -309,8 +324,8 @@ impl Keeper {
     async fn change_record(self, id: &str, change: impl FnOnce(&mut Record)) -> Result<(), String> {
         let database = self.database.get_value().ok_or("this browser keeps no data for this page")?;
         let Some(object) = database.get(id).await? else { return Ok(()) };
-        let mut record = Record::from_object(object)?;
-        if record.schema > SCHEMA {
+        let mut record = Record::from_object(&object)?;
+        if Card::of(&object).is_some_and(|card| card.newer) {
             return Err("a newer version of the app wrote it".to_owned());
         }
         let expected = record.rev;

@@ -1,7 +1,5 @@
 //! The mirror: the record of an edit that was under way when the page was hidden.
 
-use wasm_bindgen::JsValue;
-
 use super::plain;
 use super::record::Record;
 
@@ -15,8 +13,8 @@ pub(crate) fn write(record: &Record) -> bool {
 
 /// The mirror, if one stands and can be read.
 pub(crate) fn read() -> Option<Record> {
-    let object: JsValue = js_sys::JSON::parse(&plain::get(KEY)?).ok()?;
-    Record::from_object(object).ok()
+    let object = js_sys::JSON::parse(&plain::get(KEY)?).ok()?;
+    Record::from_object(&object).ok()
 }
 
 /// Removes the mirror once the database has what it holds.
@@ -54,7 +52,11 @@ pub(crate) fn compare(mirror: Stamp<'_>, kept: Option<Stamp<'_>>) -> Mirrored {
     match kept {
         None => Mirrored::Next,
         Some(kept) if kept.writer == mirror.writer => {
-            if mirror.updated_at > kept.updated_at { Mirrored::Next } else { Mirrored::Old }
+            if mirror.updated_at > kept.updated_at {
+                Mirrored::Next
+            } else {
+                Mirrored::Old
+            }
         }
         Some(kept) if mirror.rev > kept.rev => Mirrored::Next,
         Some(_) => Mirrored::Fork,

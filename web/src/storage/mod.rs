@@ -4,6 +4,7 @@
 //! hidden with an edit that the database has not confirmed yet.
 
 pub(crate) mod database;
+pub(crate) mod file;
 pub(crate) mod keeper;
 pub(crate) mod mirror;
 pub(crate) mod plain;

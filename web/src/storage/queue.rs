@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::time::Duration;
 
+use codec::{Document, Foreign};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use solver::Package;
@@ -13,7 +14,7 @@ use web_sys::BroadcastChannel;
 use super::database::{Database, Put};
 use super::keeper::{Keeper, Kept};
 use super::mirror;
-use super::record::{Record, SCHEMA, to_object};
+use super::record::Record;
 use super::snapshot::Snapshot;
 use crate::browser::{fresh_id, now_ms};
 
@@ -33,6 +34,8 @@ pub(crate) struct Draft {
     pub(crate) archived_at: Option<f64>,
     /// The package.
     pub(crate) package: Arc<Package>,
+    /// What else came with it.
+    pub(crate) foreign: Arc<Vec<Foreign>>,
     /// Its history as links.
     pub(crate) undo: Vec<String>,
     /// What has been undone, as links.
@@ -179,13 +182,13 @@ impl Queue {
         let (why, package) = match keeper.opened.get_value() {
             Some(opened) => ("as opened", (*opened).clone()),
             None if now_ms() - self.snapshot_ms.get_value() > SNAPSHOT_EVERY_MS => {
-                ("while working", record.package.clone())
+                ("while working", record.document.package.clone())
             }
             None => return,
         };
         keeper.opened.set_value(None);
         self.snapshot_ms.set_value(now_ms());
-        let kept = match to_object(&Snapshot::new(&record.id, now_ms(), why, package)) {
+        let kept = match (Snapshot { taken_at: now_ms(), why: why.to_owned(), package }).to_object(&record.id) {
             Ok(object) => database.keep_snapshot(&record.id, &object).await,
             Err(reason) => Err(reason),
         };
@@ -198,13 +201,11 @@ impl Queue {
         let rev = self.revs.with_value(|revs| revs.get(&draft.id).copied()).unwrap_or(0.0);
         Record {
             id: draft.id.clone(),
-            name: draft.package.name.clone(),
             rev: rev + 1.0,
             updated_at: draft.at_ms,
             writer: self.writer.get_value(),
-            schema: SCHEMA,
             archived_at: draft.archived_at,
-            package: (*draft.package).clone(),
+            document: Document { package: (*draft.package).clone(), foreign: (*draft.foreign).clone() },
             undo: draft.undo.clone(),
             redo: draft.redo.clone(),
         }

@@ -1,37 +1,31 @@
 //! One package as it is kept: a plain object that a page without this program can read.
 
-use serde::{Deserialize, Serialize};
-use solver::Package;
+use codec::Document;
+use js_sys::Array;
+use serde::Serialize;
 use wasm_bindgen::{JsCast, JsValue};
 
 /// Version of the record. A record of a newer version is shown and exported, never rewritten.
 pub(crate) const SCHEMA: f64 = 0.0;
 
 /// A package as it is kept.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Record {
     /// Identity on this device.
     pub(crate) id: String,
-    /// Name of the package, for lists.
-    pub(crate) name: String,
     /// Rises by one with every write.
     pub(crate) rev: f64,
     /// When it was written, milliseconds since 1970.
     pub(crate) updated_at: f64,
     /// The window that wrote it.
     pub(crate) writer: String,
-    /// Version of this record.
-    pub(crate) schema: f64,
     /// When it was put into the archive, milliseconds since 1970.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) archived_at: Option<f64>,
-    /// The package itself.
-    pub(crate) package: Package,
+    /// The package, and whatever else it was opened with.
+    pub(crate) document: Document,
     /// Links of the states before, oldest first.
-    #[serde(default)]
     pub(crate) undo: Vec<String>,
     /// Links of the states undone, oldest first.
-    #[serde(default)]
     pub(crate) redo: Vec<String>,
 }
 
@@ -53,21 +47,52 @@ pub(crate) struct Card {
 }
 
 impl Record {
-    /// The record as a plain object.
+    /// The record as a plain object: `link` is what this program reads again, `file` the same for everybody else.
     pub(crate) fn to_object(&self) -> Result<JsValue, String> {
-        to_object(self)
+        let link = codec::link::encode_whole(&self.document).map_err(|fault| fault.to_string())?;
+        let texts = |texts: &[String]| texts.iter().map(|text| JsValue::from_str(text)).collect::<Array>().into();
+        let fields: [(&str, JsValue); 11] = [
+            ("id", self.id.as_str().into()),
+            ("name", self.document.package.name.as_str().into()),
+            ("rev", self.rev.into()),
+            ("updated_at", self.updated_at.into()),
+            ("writer", self.writer.as_str().into()),
+            ("schema", SCHEMA.into()),
+            ("archived_at", self.archived_at.map_or(JsValue::NULL, JsValue::from_f64)),
+            ("link", link.into()),
+            ("file", file_object(&self.document)?),
+            ("undo", texts(&self.undo)),
+            ("redo", texts(&self.redo)),
+        ];
+        Ok(object(&fields))
     }
 
     /// A record from a plain object.
-    pub(crate) fn from_object(object: JsValue) -> Result<Self, String> {
-        serde_wasm_bindgen::from_value(object).map_err(|fault| fault.to_string())
+    pub(crate) fn from_object(object: &JsValue) -> Result<Self, String> {
+        let card = Card::of(object).ok_or("it has no id")?;
+        let link = text(object, "link").ok_or("its package is missing")?;
+        let document = codec::link::decode(&link).map_err(|fault| fault.to_string())?;
+        let texts = |name: &str| {
+            let list = field(object, name).map(|list| Array::from(&list)).unwrap_or_default();
+            list.iter().filter_map(|text| text.as_string()).collect()
+        };
+        Ok(Self {
+            id: card.id,
+            rev: card.rev,
+            updated_at: card.updated_at,
+            writer: text(object, "writer").unwrap_or_default(),
+            archived_at: card.archived_at,
+            document,
+            undo: texts("undo"),
+            redo: texts("redo"),
+        })
     }
 
     /// What a list shows of it.
     pub(crate) fn card(&self) -> Card {
         Card {
             id: self.id.clone(),
-            name: self.name.clone(),
+            name: self.document.package.name.clone(),
             rev: self.rev,
             updated_at: self.updated_at,
             archived_at: self.archived_at,
@@ -79,11 +104,10 @@ impl Record {
 impl Card {
     /// What a list shows of an object that may be a record; `None` when it has not even an id.
     pub(crate) fn of(object: &JsValue) -> Option<Self> {
-        let text = |name: &str| field(object, name).and_then(|value| value.as_string());
-        let number = |name: &str| field(object, name).and_then(|value| value.as_f64());
+        let number = |name: &str| number(object, name);
         Some(Self {
-            id: text("id")?,
-            name: text("name").unwrap_or_else(|| "Unnamed".to_owned()),
+            id: text(object, "id")?,
+            name: text(object, "name").unwrap_or_else(|| "Unnamed".to_owned()),
             rev: number("rev").unwrap_or(0.0),
             updated_at: number("updated_at").unwrap_or(0.0),
             archived_at: number("archived_at"),
@@ -92,9 +116,29 @@ impl Card {
     }
 }
 
-/// Any serialisable value as a plain object: absent options are left out, nothing becomes a `Map`.
-pub(crate) fn to_object(value: &impl Serialize) -> Result<JsValue, String> {
-    value.serialize(&serde_wasm_bindgen::Serializer::json_compatible()).map_err(|fault| fault.to_string())
+/// A document as a file holds it, as a plain object.
+pub(crate) fn file_object(document: &Document) -> Result<JsValue, String> {
+    document.serialize(&serde_wasm_bindgen::Serializer::json_compatible()).map_err(|fault| fault.to_string())
+}
+
+/// A plain object of these fields.
+pub(crate) fn object(fields: &[(&str, JsValue)]) -> JsValue {
+    let object = js_sys::Object::new();
+    for (name, value) in fields {
+        // A fresh object takes every field.
+        let _ = js_sys::Reflect::set(&object, &JsValue::from_str(name), value);
+    }
+    object.into()
+}
+
+/// A text in a field of a plain object.
+pub(crate) fn text(object: &JsValue, name: &str) -> Option<String> {
+    field(object, name)?.as_string()
+}
+
+/// A number in a field of a plain object.
+pub(crate) fn number(object: &JsValue, name: &str) -> Option<f64> {
+    field(object, name)?.as_f64()
 }
 
 /// A field of a plain object.
@@ -111,5 +155,5 @@ pub(crate) fn reason(fault: &JsValue) -> String {
     if let Some(exception) = fault.dyn_ref::<web_sys::DomException>() {
         return format!("{}: {}", exception.name(), exception.message());
     }
-    field(fault, "message").and_then(|message| message.as_string()).unwrap_or_else(|| "unknown".to_owned())
+    text(fault, "message").unwrap_or_else(|| "unknown".to_owned())
 }

@@ -1,13 +1,13 @@
 //! Earlier states of a package, to go back to after undo has been lost or a day has gone wrong.
 
-use serde::{Deserialize, Serialize};
 use solver::Package;
+use wasm_bindgen::JsValue;
+
+use super::record::{number, object, text};
 
 /// An earlier state.
-#[derive(Debug, Clone, Serialize, Deserialize)]
+#[derive(Debug, Clone)]
 pub(crate) struct Snapshot {
-    /// Package id, a space, and the time: sorts by time within a package.
-    pub(crate) key: String,
     /// When it was taken, milliseconds since 1970.
     pub(crate) taken_at: f64,
     /// Why: "as opened", "while working".
@@ -17,8 +17,23 @@ pub(crate) struct Snapshot {
 }
 
 impl Snapshot {
-    /// A state of the package with id `id` at `taken_at`, in milliseconds since 1970.
-    pub(crate) fn new(id: &str, taken_at: f64, why: &str, package: Package) -> Self {
-        Self { key: format!("{id} {taken_at:015.0}"), taken_at, why: why.to_owned(), package }
+    /// The snapshot as a plain object. Its key, package id and time, sorts by time within a package.
+    pub(crate) fn to_object(&self, id: &str) -> Result<JsValue, String> {
+        let link = codec::link::encode_whole(&self.package.clone().into()).map_err(|fault| fault.to_string())?;
+        Ok(object(&[
+            ("key", format!("{id} {:015.0}", self.taken_at).into()),
+            ("taken_at", self.taken_at.into()),
+            ("why", self.why.as_str().into()),
+            ("link", link.into()),
+        ]))
+    }
+
+    /// A snapshot from a plain object; `None` where it cannot be read.
+    pub(crate) fn from_object(object: &JsValue) -> Option<Self> {
+        Some(Self {
+            taken_at: number(object, "taken_at")?,
+            why: text(object, "why").unwrap_or_default(),
+            package: codec::link::decode(&text(object, "link")?).ok()?.package,
+        })
     }
 }

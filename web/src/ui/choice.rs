@@ -1,119 +1,102 @@
 //! One of several, and yes or no.
 
-use std::sync::Arc;
+use std::rc::Rc;
 
-use leptos::prelude::*;
 use solver::Package;
+use wasm_bindgen::JsValue;
 
 use crate::app::App;
+use crate::browser::{event_checked, event_value};
+use crate::dom::{El, div, el, span};
 
-/// A choice that fits on one line of buttons: one tap, all options in view.
-pub(crate) fn chips<T: Copy + PartialEq + Send + Sync + 'static>(
+/// A choice that fits on a line of buttons: one tap, all options in view.
+pub(crate) fn chips<T: Copy + PartialEq + 'static>(
     app: App,
-    label: &'static str,
-    test: &'static str,
+    label: &str,
+    test: &str,
     options: &'static [(T, &'static str)],
-    get: impl Fn(&Package) -> Option<T> + Send + Sync + 'static,
-    set: impl Fn(&mut Package, T) + Send + Sync + 'static,
-) -> AnyView {
-    let now = Memo::new(move |_| {
+    get: impl Fn(&Package) -> Option<T> + 'static,
+    set: impl Fn(&mut Package, T) + 'static,
+) -> El {
+    let now = move || {
         let value = app.document.with(|package| get(package));
         options.iter().position(|(option, _)| Some(*option) == value)
-    });
-    let set = Arc::new(set);
-    let take = Callback::new(move |index: usize| {
+    };
+    let take = move |index: usize| {
         if let Some((option, _)) = options.get(index) {
             app.document.edit(|package| set(package, *option));
         }
-    });
-    let words = options.iter().map(|(_, word)| *word).collect();
-    radios(label, test, words, now.into(), take)
+    };
+    radios(label, test, options.iter().map(|(_, word)| *word).collect(), Rc::new(now), Rc::new(take))
 }
 
-/// A line of radio buttons.
+/// A line of radio buttons over any choice.
 pub(crate) fn radios(
-    label: &'static str,
-    test: &'static str,
+    label: &str,
+    test: &str,
     words: Vec<&'static str>,
-    now: Signal<Option<usize>>,
-    take: Callback<usize>,
-) -> AnyView {
+    now: Rc<dyn Fn() -> Option<usize>>,
+    take: Rc<dyn Fn(usize)>,
+) -> El {
     let buttons = words.into_iter().enumerate().map(|(index, word)| {
-        view! {
-            <label class="chip">
-                <input
-                    type="radio" name=test class="chip__input" data-test=format!("{test}-{index}")
-                    prop:checked=move || now.get() == Some(index)
-                    on:change=move |_| take.run(index)
-                />
-                <span class="chip__word">{word}</span>
-            </label>
-        }
+        let (now, take) = (now.clone(), take.clone());
+        el("label")
+            .class("chip")
+            .child(
+                el("input")
+                    .class("chip__input")
+                    .attr("type", "radio")
+                    .attr("name", test)
+                    .test(&format!("{test}-{index}"))
+                    .live_prop("checked", move || JsValue::from_bool(now() == Some(index)))
+                    .on("change", move |_| take(index)),
+            )
+            .child(span("chip__word").words(word))
     });
-    view! {
-        <fieldset class="chips" data-test=test>
-            <legend class="field__label">{label}</legend>
-            <div class="chips__line">{buttons.collect_view()}</div>
-        </fieldset>
-    }
-    .into_any()
+    el("fieldset")
+        .class("chips")
+        .test(test)
+        .child(el("legend").class("field__label").words(label))
+        .child(div("chips__line").children(buttons))
 }
 
 /// A choice from a list, by the id of each entry.
 pub(crate) fn select(
     app: App,
-    label: &'static str,
-    test: &'static str,
-    options: impl Fn(&Package) -> Vec<(String, String)> + Send + Sync + 'static,
-    get: impl Fn(&Package) -> String + Send + Sync + 'static,
-    set: impl Fn(&mut Package, String) + Send + Sync + 'static,
-) -> AnyView {
+    label: &str,
+    test: &str,
+    options: impl Fn(&Package) -> Vec<(String, String)> + 'static,
+    get: impl Fn(&Package) -> String + 'static,
+    set: impl Fn(&mut Package, String) + 'static,
+) -> El {
     let id = format!("f-{test}");
-    let options = Memo::new(move |_| app.document.with(|package| options(package)));
-    let now = Memo::new(move |_| app.document.with(|package| get(package)));
-    view! {
-        <div class="field">
-            <label class="field__label" for=id.clone()>{label}</label>
-            <select
-                class="field__select" id=id data-test=test
-                on:change=move |event| {
-                    let chosen = event_target_value(&event);
-                    app.document.edit(|package| set(package, chosen));
-                }
-            >
-                {move || {
-                    let now = now.get();
-                    options
-                        .get()
-                        .into_iter()
-                        .map(|(id, word)| {
-                            let chosen = id == now;
-                            view! { <option value=id selected=chosen>{word}</option> }
-                        })
-                        .collect_view()
-                }}
-            </select>
-        </div>
-    }
-    .into_any()
+    let list = move || {
+        let (options, now) = app.document.with(|package| (options(package), get(package)));
+        let entry = |(id, word): (String, String)| {
+            let option = el("option").attr("value", &id).words(&word);
+            if id == now { option.attr("selected", "") } else { option }
+        };
+        options.into_iter().map(entry).collect()
+    };
+    div("field").child(el("label").class("field__label").attr("for", &id).words(label)).child(
+        el("select").class("field__select").attr("id", &id).test(test).live(list).on("change", move |event| {
+            let chosen = event_value(&event);
+            app.document.edit(|package| set(package, chosen));
+        }),
+    )
 }
 
 /// A switch.
-pub(crate) fn switch(
-    label: impl Into<String>,
-    test: impl Into<String>,
-    now: Signal<bool>,
-    take: Callback<bool>,
-) -> AnyView {
-    view! {
-        <label class="switch">
-            <input
-                type="checkbox" class="switch__input" data-test=test.into()
-                prop:checked=move || now.get()
-                on:change=move |event| take.run(event_target_checked(&event))
-            />
-            <span class="switch__word">{label.into()}</span>
-        </label>
-    }
-    .into_any()
+pub(crate) fn switch(label: &str, test: &str, now: impl Fn() -> bool + 'static, take: impl Fn(bool) + 'static) -> El {
+    el("label")
+        .class("switch")
+        .child(
+            el("input")
+                .class("switch__input")
+                .attr("type", "checkbox")
+                .test(test)
+                .live_prop("checked", move || JsValue::from_bool(now()))
+                .on("change", move |event| take(event_checked(&event))),
+        )
+        .child(span("switch__word").words(label))
 }

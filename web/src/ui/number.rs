@@ -1,16 +1,19 @@
 //! A number that a person types or steps. What is typed stays as typed until the field is left; every reading that can
 //! be understood is on the screen's answers at once.
 
-use std::sync::Arc;
+use std::rc::Rc;
 use std::time::Duration;
 
-use leptos::ev::{FocusEvent, KeyboardEvent, PointerEvent};
 use leptos::prelude::*;
 use solver::Package;
 use solver::bounds::Bounds;
+use wasm_bindgen::JsCast;
+use web_sys::{Event, HtmlInputElement, KeyboardEvent};
 
 use crate::app::App;
-use crate::show::{Kind, Style};
+use crate::browser::event_value;
+use crate::dom::{El, div, el, p, span};
+use crate::show::Kind;
 use crate::ui::icon::{self, Icon};
 
 /// After typing pauses for so long, what stands there is kept.
@@ -21,37 +24,38 @@ const REPEAT: Duration = Duration::from_millis(70);
 /// After so many repeats a held stepper goes ten times as fast.
 const FASTER_AFTER: u32 = 15;
 
-/// Reads the number from the package; `None` where it is not set.
-pub(crate) type Reads = Arc<dyn Fn(&Package) -> Option<f64> + Send + Sync>;
-/// Writes the number into the package.
-pub(crate) type Writes = Arc<dyn Fn(&mut Package, f64) + Send + Sync>;
-
-/// A number field.
+/// A number field over a number of the package.
 #[derive(Clone)]
 pub(crate) struct Number {
-    /// What it is, in the words of the trade.
-    pub(crate) label: String,
-    /// What it measures.
-    pub(crate) kind: Kind,
-    /// The range that it must lie in.
-    pub(crate) bounds: &'static Bounds,
-    /// The hook of the tests, and the name of the field for undo.
-    pub(crate) test: String,
-    get: Reads,
-    set: Writes,
+    label: String,
+    kind: Kind,
+    bounds: &'static Bounds,
+    test: String,
+    get: Rc<dyn Fn(&Package) -> Option<f64>>,
+    set: Rc<dyn Fn(&mut Package, f64)>,
+    unit: Option<&'static str>,
     help: Option<&'static str>,
 }
 
-/// A number field over a number of the package.
+/// A number field: its label, what it measures, its range, its name for tests and for undo, and where it stands.
 pub(crate) fn number(
     label: impl Into<String>,
     kind: Kind,
     bounds: &'static Bounds,
     test: impl Into<String>,
-    get: impl Fn(&Package) -> Option<f64> + Send + Sync + 'static,
-    set: impl Fn(&mut Package, f64) + Send + Sync + 'static,
+    get: impl Fn(&Package) -> Option<f64> + 'static,
+    set: impl Fn(&mut Package, f64) + 'static,
 ) -> Number {
-    Number { label: label.into(), kind, bounds, test: test.into(), get: Arc::new(get), set: Arc::new(set), help: None }
+    Number {
+        label: label.into(),
+        kind,
+        bounds,
+        test: test.into(),
+        get: Rc::new(get),
+        set: Rc::new(set),
+        unit: None,
+        help: None,
+    }
 }
 
 impl Number {
@@ -60,178 +64,184 @@ impl Number {
         Self { help: Some(sentence), ..self }
     }
 
+    /// With a unit in words after a plain number.
+    pub(crate) fn unit(self, unit: &'static str) -> Self {
+        Self { unit: Some(unit), ..self }
+    }
+
     /// The field on the page.
-    pub(crate) fn view(self, app: App) -> AnyView {
+    pub(crate) fn view(self, app: App) -> El {
         let id = format!("f-{}", self.test);
-        let fault_id = format!("{id}-fault");
-        let text = RwSignal::new(String::new());
-        let fault = RwSignal::new(None::<String>);
-        let focused = RwSignal::new(false);
-        let field = Field { app, number: StoredValue::new(self.clone()), text, fault, focused, timer: StoredValue::new(None) };
-
+        let (help_id, fault_id) = (format!("{id}-help"), format!("{id}-fault"));
+        let (kind, bounds, unit, help) = (self.kind, self.bounds, self.unit, self.help);
+        let (label, test) = (self.label.clone(), self.test.clone());
+        let get = self.get.clone();
+        let field = Field {
+            app,
+            number: StoredValue::new_local(self),
+            text: RwSignal::new(String::new()),
+            fault: RwSignal::new(None),
+            typing: RwSignal::new(false),
+            timer: StoredValue::new(None),
+        };
+        let value = move || app.document.with(|package| get(package));
+        let follow = value.clone();
         // The text follows the package, but never under the fingers of somebody who is typing.
-        let value = Memo::new({
-            let get = self.get.clone();
-            move |_| app.document.with(|package| get(package))
-        });
-        Effect::new(move || {
-            let (value, style) = (value.get(), app.style());
-            if !focused.get() {
-                text.set(value.map(|si| style.typed(self.kind, si)).unwrap_or_default());
-                fault.set(None);
+        crate::dom::effect(Box::new(move || {
+            let (now, style) = (follow(), app.style());
+            if !field.typing.get() {
+                field.text.set(now.map(|si| style.typed(kind, si, bounds)).unwrap_or_default());
+                field.fault.set(None);
             }
-        });
-
-        let (label, kind) = (self.label.clone(), self.kind);
-        let described = self.help.map(|_| format!("{id}-help"));
-        view! {
-            <div class="field" class:field--fault=move || fault.with(Option::is_some)>
-                <label class="field__label" for=id.clone()>{self.label.clone()}</label>
-                <div class="stepper">
-                    {stepper(field, -1.0, format!("{label}: less"))}
-                    <input
-                        class="stepper__text" id=id.clone() type="text" inputmode="decimal" enterkeyhint="next" autocomplete="off"
-                        data-test=self.test.clone()
-                        data-value=move || value.get().map(|si| format!("{si}"))
-                        aria-invalid=move || fault.with(Option::is_some).then_some("true")
-                        aria-describedby=move || if fault.with(Option::is_some) { Some(fault_id.clone()) } else { described.clone() }
-                        prop:value=move || text.get()
-                        on:focus=move |event| field.enter(&event)
-                        on:input=move |event| field.typed(event_target_value(&event))
-                        on:blur=move |_| field.leave()
-                        on:keydown=move |event| field.key(&event)
-                    />
-                    <span class="stepper__unit" aria-hidden="true">{move || app.style().unit(kind)}</span>
-                    {stepper(field, 1.0, format!("{label}: more"))}
-                </div>
-                {self.help.map(|sentence| view! { <p class="field__help" id=format!("{id}-help")>{sentence}</p> })}
-                <p class="field__fault" id=format!("{id}-fault") hidden=move || fault.with(Option::is_none)>
-                    {move || fault.get().unwrap_or_default()}
-                </p>
-            </div>
-        }
-        .into_any()
+        }));
+        let faulty = move || field.fault.with(Option::is_some);
+        let described = help.map(|_| help_id.clone());
+        let told = fault_id.clone();
+        let input = el("input")
+            .class("stepper__text")
+            .attr("id", &id)
+            .attr("type", "text")
+            .attr("inputmode", "decimal")
+            .attr("enterkeyhint", "next")
+            .attr("autocomplete", "off")
+            .test(&test)
+            .live_value(value)
+            .live_attr("aria-invalid", move || faulty().then(|| "true".to_owned()))
+            .live_attr("aria-describedby", move || if faulty() { Some(told.clone()) } else { described.clone() })
+            .live_prop("value", move || field.text.get().into())
+            .on("focus", |event| {
+                if let Some(input) = event.target().and_then(|target| target.dyn_into::<HtmlInputElement>().ok()) {
+                    input.select();
+                }
+            })
+            .on("input", move |event| field.typed(event_value(&event)))
+            .on("blur", move |_| field.leave())
+            .on("keydown", move |event| field.key(&event));
+        let line = div("stepper")
+            .child(button(field, -1.0, &format!("{label}: less")))
+            .child(input)
+            .child(
+                span("stepper__unit")
+                    .attr("aria-hidden", "true")
+                    .live_words(move || unit.unwrap_or_else(|| app.style().unit(kind)).to_owned()),
+            )
+            .child(button(field, 1.0, &format!("{label}: more")));
+        div("field")
+            .live_class("field--fault", faulty)
+            .child(el("label").class("field__label").attr("for", &id).words(&label))
+            .child(line)
+            .children(help.map(|sentence| p("field__help", sentence).attr("id", &help_id)))
+            .child(
+                el("p")
+                    .class("field__fault")
+                    .attr("id", &fault_id)
+                    .hidden(move || !faulty())
+                    .live_words(move || field.fault.get().unwrap_or_default()),
+            )
     }
 }
 
-fn stepper(field: Field, sense: f64, label: String) -> AnyView {
+fn button(field: Field, sense: f64, label: &str) -> El {
     let held = StoredValue::new(false);
-    view! {
-        <button
-            type="button" class="stepper__button" aria-label=label
-            on:pointerdown=move |event: PointerEvent| {
-                if event.button() == 0 {
-                    held.set_value(false);
-                    field.hold(sense, held);
-                }
+    el("button")
+        .class("stepper__button")
+        .attr("type", "button")
+        .attr("aria-label", label)
+        .on("pointerdown", move |_| {
+            held.set_value(false);
+            field.hold(sense, held);
+        })
+        .on("pointerup", move |_| field.release())
+        .on("pointerleave", move |_| field.release())
+        .on("pointercancel", move |_| field.release())
+        .on("contextmenu", |event| event.prevent_default())
+        .press(move || {
+            // The press that ends a hold has stepped already.
+            if !held.get_value() {
+                field.step(sense);
+                field.settle();
             }
-            on:pointerup=move |_| field.release()
-            on:pointerleave=move |_| field.release()
-            on:pointercancel=move |_| field.release()
-            on:contextmenu=move |event| event.prevent_default()
-            on:click=move |_| {
-                if held.get_value() {
-                    held.set_value(false);
-                } else {
-                    field.step(sense);
-                    field.settle();
-                }
-            }
-        >
-            {icon::view(if sense < 0.0 { Icon::Less } else { Icon::More })}
-        </button>
-    }
-    .into_any()
+            held.set_value(false);
+        })
+        .child(icon::view(if sense < 0.0 { Icon::Less } else { Icon::More }))
 }
 
 /// The state of one field on the page.
 #[derive(Clone, Copy)]
 struct Field {
     app: App,
-    number: StoredValue<Number>,
+    number: StoredValue<Number, LocalStorage>,
     text: RwSignal<String>,
     fault: RwSignal<Option<String>>,
-    focused: RwSignal<bool>,
+    /// Set while the text is the person's: from the first letter until the field is left without a fault.
+    typing: RwSignal<bool>,
     timer: StoredValue<Option<TimeoutHandle>>,
 }
 
 impl Field {
-    fn enter(self, event: &FocusEvent) {
-        self.focused.set(true);
-        event_target::<web_sys::HtmlInputElement>(event).select();
-    }
-
     fn typed(self, text: String) {
-        let style = self.app.style_now();
-        self.number.with_value(|number| match read(number, style, &text) {
+        self.typing.set(true);
+        match self.read(&text) {
             Ok(si) => {
                 self.fault.set(None);
-                self.app.document.sketch(|package| (number.set)(package, si));
-                self.after(PAUSE, move || self.settle());
+                self.number.with_value(|number| self.app.document.sketch(|package| (number.set)(package, si)));
+                self.after(PAUSE, Box::new(move || self.settle()));
             }
             // A number may be half typed: the fault is told when the field is left.
             Err(_) => self.stop(),
-        });
+        }
         self.text.set(text);
     }
 
     fn leave(self) {
         self.stop();
-        let style = self.app.style_now();
         let text = self.text.get_untracked();
-        let now = self.number.with_value(|number| self.app.document.now(|package| (number.get)(package)));
-        let fault = if text.trim().is_empty() && now.is_none() {
-            None
-        } else {
-            self.number.with_value(|number| read(number, style, &text).err())
-        };
+        let fault = if text.trim().is_empty() && self.now().is_none() { None } else { self.read(&text).err() };
         self.settle();
         self.app.document.leave_field();
         if fault.is_none() {
-            self.focused.set(false);
+            self.typing.set(false);
         }
         self.fault.set(fault);
     }
 
-    fn key(self, event: &KeyboardEvent) {
+    fn key(self, event: &Event) {
+        let Some(event) = event.dyn_ref::<KeyboardEvent>() else { return };
         let sense = match event.key().as_str() {
             "ArrowUp" => 1.0,
             "ArrowDown" => -1.0,
-            "Enter" => {
-                self.settle();
-                return;
-            }
+            "Enter" => return self.leave(),
             _ => return,
         };
         event.prevent_default();
         self.step(if event.shift_key() { 10.0 * sense } else { sense });
-        self.after(PAUSE, move || self.settle());
+        self.after(PAUSE, Box::new(move || self.settle()));
     }
 
-    /// Moves the number by so many steps, and the text with it.
+    /// Moves the number by so many steps; the text follows.
     fn step(self, steps: f64) {
         let style = self.app.style_now();
         self.number.with_value(|number| {
-            let step = style.step(number.kind);
-            let now = self.app.document.now(|package| (number.get)(package)).unwrap_or(0.0);
-            let next = (now + steps * step).clamp(number.bounds.min, number.bounds.max);
+            let next = self.now().unwrap_or(0.0) + steps * style.step(number.kind);
+            let next = next.clamp(number.bounds.min, number.bounds.max);
             self.app.document.sketch(|package| (number.set)(package, next));
-            let shown = self.app.document.now(|package| (number.get)(package)).unwrap_or(next);
-            self.text.set(style.typed(number.kind, shown));
-            self.fault.set(None);
         });
+        self.typing.set(false);
     }
 
     fn hold(self, sense: f64, held: StoredValue<bool>) {
-        self.after(HOLD, move || {
-            held.set_value(true);
-            self.repeat(sense, 0);
-        });
+        self.after(
+            HOLD,
+            Box::new(move || {
+                held.set_value(true);
+                self.repeat(sense, 0);
+            }),
+        );
     }
 
     fn repeat(self, sense: f64, count: u32) {
         self.step(if count > FASTER_AFTER { 10.0 * sense } else { sense });
-        self.after(REPEAT, move || self.repeat(sense, count + 1));
+        self.after(REPEAT, Box::new(move || self.repeat(sense, count + 1)));
     }
 
     fn release(self) {
@@ -244,7 +254,16 @@ impl Field {
         self.number.with_value(|number| self.app.document.settle(Some(&number.test)));
     }
 
-    fn after(self, wait: Duration, then: impl FnOnce() + 'static) {
+    fn now(self) -> Option<f64> {
+        self.number.with_value(|number| self.app.document.now(|package| (number.get)(package)))
+    }
+
+    fn read(self, text: &str) -> Result<f64, String> {
+        let style = self.app.style_now();
+        self.number.with_value(|number| style.read(number.kind, text, number.bounds))
+    }
+
+    fn after(self, wait: Duration, then: Box<dyn FnOnce()>) {
         self.stop();
         self.timer.set_value(set_timeout_with_handle(then, wait).ok());
     }
@@ -254,15 +273,4 @@ impl Field {
             timer.clear();
         }
     }
-}
-
-/// The SI value of what was typed, if it can be understood and lies in range.
-fn read(number: &Number, style: Style, text: &str) -> Result<f64, String> {
-    let si = style.parse(number.kind, text)?;
-    let rounded = number.bounds.quantise(si);
-    if number.bounds.contains(rounded) {
-        return Ok(rounded);
-    }
-    let (low, high) = (style.bare(number.kind, number.bounds.min), style.show(number.kind, number.bounds.max));
-    Err(format!("It must lie between {low} and {high}."))
 }

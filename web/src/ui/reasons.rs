@@ -4,85 +4,79 @@ use leptos::prelude::*;
 use solver::explain::{AnswerId, Term};
 
 use crate::app::App;
+use crate::dom::{El, div, el, p, span};
 use crate::show::{Kind, Style};
 
-/// A row that opens into its reasons: the summary, then whatever else belongs there, then the arithmetic.
-pub(crate) fn row(
-    app: App,
-    class: &'static str,
-    test: String,
-    value: Signal<Option<String>>,
-    summary: AnyView,
-    inside: AnyView,
-    answer: Option<AnswerId>,
-) -> AnyView {
+/// A row that opens: the summary, then what else belongs there, then the arithmetic behind `answer`.
+pub(crate) fn row(app: App, class: &str, test: &str, summary: El, inside: Vec<El>, answer: Option<AnswerId>) -> El {
     let open = RwSignal::new(false);
-    let reasons = answer.map(|answer| {
-        view! { <div class="reasons">{move || open.get().then(|| reasons(app, &answer))}</div> }
-    });
-    view! {
-        <details
-            class=class data-test=test data-value=move || value.get()
-            on:toggle=move |event| open.set(event_target::<web_sys::Element>(&event).has_attribute("open"))
-        >
-            <summary class="row__summary">{summary}</summary>
-            <div class="row__inside">{inside}{reasons}</div>
-        </details>
-    }
-    .into_any()
+    let reasons = answer
+        .map(|answer| div("reasons").live(move || if open.get() { vec![reasons(app, &answer)] } else { Vec::new() }));
+    el("details")
+        .class(class)
+        .test(test)
+        .on("toggle", move |event| open.set(is_open(&event)))
+        .child(summary.class("row__summary"))
+        .child(div("row__inside").children(inside).children(reasons))
 }
 
-fn reasons(app: App, answer: &AnswerId) -> AnyView {
+/// The line of a row that is always in view.
+pub(crate) fn summary() -> El {
+    el("summary")
+}
+
+fn is_open(event: &web_sys::Event) -> bool {
+    use wasm_bindgen::JsCast;
+    let target = event.target().and_then(|target| target.dyn_into::<web_sys::Element>().ok());
+    target.is_some_and(|target| target.has_attribute("open"))
+}
+
+fn reasons(app: App, answer: &AnswerId) -> El {
     let style = app.style();
     match app.document.with(|package| solver::explain(package, answer)) {
-        Ok(Some(term)) => view! { <ul class="terms">{line(style, &term, 0)}</ul> }.into_any(),
-        Ok(None) | Err(_) => view! { <p class="quiet">"No reasons: the package does not hold it any more."</p> }.into_any(),
+        Ok(Some(term)) => el("ul").class("terms").child(line(style, &term, 0)),
+        Ok(None) | Err(_) => p("quiet", "No reasons: the package does not hold it any more."),
     }
 }
 
-fn line(style: Style, term: &Term, depth: usize) -> AnyView {
-    let value = term.value.map(|value| {
-        let value = number(style, term.unit, value);
-        let u = term.u.map(|u| format!(" {}", plus_minus(style, term.unit, u)));
-        view! { <span class="term__value">{value}{u}</span> }
-    });
-    let head = view! {
-        <span class="term__label">{term.label.clone()}</span>
-        {value}
+fn line(style: Style, term: &Term, depth: usize) -> El {
+    let head = |element: El| {
+        let value = term.value.map(|value| {
+            let u = term.u.map(|u| format!(" {}", plus_minus(style, term.unit, u))).unwrap_or_default();
+            span("term__value").words(&format!("{}{u}", number(style, term.unit, value)))
+        });
+        element.class("term__line").child(span("term__label").words(&term.label)).children(value)
     };
-    let how = term.formula.clone().map(|formula| view! { <span class="term__formula">{formula}</span> });
-    let source = term.source.clone().map(|source| view! { <span class="term__source">{source}</span> });
+    let how = |element: El| {
+        element
+            .children(term.formula.as_ref().map(|formula| span("term__formula").words(formula)))
+            .children(term.source.as_ref().map(|source| span("term__source").words(source)))
+    };
+    let item = el("li").class("term");
     if term.of.is_empty() {
-        return view! { <li class="term"><div class="term__line">{head}</div>{how}{source}</li> }.into_any();
+        return how(item.child(head(el("div"))));
     }
-    let inner = term.of.iter().map(|term| line(style, term, depth + 1)).collect_view();
-    view! {
-        <li class="term">
-            <details open=depth == 0>
-                <summary class="term__line term__line--opens">{head}</summary>
-                {how}{source}
-                <ul class="terms">{inner}</ul>
-            </details>
-        </li>
-    }
-    .into_any()
+    let opened = el("details").child(head(summary().class("term__line--opens")));
+    let opened = if depth == 0 { opened.attr("open", "") } else { opened };
+    let inner = el("ul").class("terms").children(term.of.iter().map(|term| line(style, term, depth + 1)));
+    item.child(how(opened).child(inner))
 }
 
 /// A number of the arithmetic in the person's units, by the SI unit that it comes in.
 fn number(style: Style, unit: &'static str, si: f64) -> String {
     match kind(unit) {
-        Some(Kind::Length) => format!("{}\u{202f}{}", style.decimal_of(Kind::Length, si, 1), style.unit(Kind::Length)),
-        Some(Kind::Mass) => format!("{}\u{202f}{}", style.decimal_of(Kind::Mass, si, 3), style.unit(Kind::Mass)),
+        Some(Kind::Length) => style.fine(Kind::Length, si, 1),
+        Some(Kind::Mass) => style.fine(Kind::Mass, si, 3),
         Some(kind) => style.show(kind, si),
         None if unit.is_empty() => style.significant(si),
-        None => format!("{}\u{202f}{unit}", style.significant(si)),
+        None => format!("{}\u{a0}{unit}", style.significant(si)),
     }
 }
 
 fn plus_minus(style: Style, unit: &'static str, u: f64) -> String {
     match kind(unit) {
-        Some(kind @ Kind::Length) => format!("±{}", style.decimal_of(kind, u, 1)),
-        Some(kind @ Kind::Mass) => format!("±{}", style.decimal_of(kind, u, 3)),
+        Some(kind @ Kind::Length) => style.fine_plus_minus(kind, u, 1),
+        Some(kind @ Kind::Mass) => style.fine_plus_minus(kind, u, 3),
         Some(kind) => style.plus_minus(kind, u),
         None => format!("±{}", style.significant(u)),
     }

@@ -1,43 +1,44 @@
 //! A name that a person types.
 
-use std::sync::Arc;
+use std::rc::Rc;
 
-use leptos::prelude::*;
 use solver::Package;
 use solver::bounds::MAX_NAME_BYTES;
 
 use crate::app::App;
+use crate::browser::event_value;
+use crate::dom::{El, div, el};
 
 /// A text field over a name of the package. An empty name is not taken.
 pub(crate) fn name_field(
     app: App,
-    label: &'static str,
+    label: &str,
     test: &'static str,
-    get: impl Fn(&Package) -> String + Send + Sync + 'static,
-    set: impl Fn(&mut Package, String) + Send + Sync + 'static,
-) -> AnyView {
-    let set = Arc::new(set);
+    get: impl Fn(&Package) -> String + 'static,
+    set: impl Fn(&mut Package, String) + 'static,
+) -> El {
     let id = format!("f-{test}");
-    let value = Memo::new(move |_| app.document.with(|package| get(package)));
-    view! {
-        <div class="field">
-            <label class="field__label" for=id.clone()>{label}</label>
-            <input
-                class="field__text" id=id type="text" autocomplete="off" enterkeyhint="done" data-test=test
-                prop:value=move || value.get()
-                on:input=move |event| {
-                    let name = event_target_value(&event);
-                    if !name.trim().is_empty() && name.len() <= MAX_NAME_BYTES {
-                        app.document.sketch(|package| set(package, name));
-                    }
+    let set: Rc<dyn Fn(&mut Package, String)> = Rc::new(set);
+    let leave = move || {
+        app.document.settle(Some(test));
+        app.document.leave_field();
+    };
+    div("field").child(el("label").class("field__label").attr("for", &id).words(label)).child(
+        el("input")
+            .class("field__text")
+            .attr("id", &id)
+            .attr("type", "text")
+            .attr("autocomplete", "off")
+            .attr("enterkeyhint", "done")
+            .test(test)
+            .live_prop("value", move || app.document.with(|package| get(package)).into())
+            .on("input", move |event| {
+                let name = event_value(&event);
+                if !name.trim().is_empty() && name.len() <= MAX_NAME_BYTES {
+                    app.document.sketch(|package| set(package, name));
                 }
-                on:change=move |_| app.document.settle(Some(test))
-                on:blur=move |_| {
-                    app.document.settle(Some(test));
-                    app.document.leave_field();
-                }
-            />
-        </div>
-    }
-    .into_any()
+            })
+            .on("change", move |_| leave())
+            .on("blur", move |_| leave()),
+    )
 }

@@ -1,94 +1,128 @@
 //! One large row for each slide, in balancing order: where its mark goes.
 
-use leptos::prelude::*;
+use std::rc::Rc;
+
 use solver::bounds;
 use solver::explain::AnswerId;
-use solver::package::Package;
 use solver::report::{Hold, SlideReport};
 
+use super::sheet;
 use crate::app::App;
+use crate::dom::{El, div, el, p, span};
 use crate::show::Kind;
 use crate::ui::number::number;
-use crate::ui::reasons;
-use crate::ui::rule::Rule;
+use crate::ui::reasons::{row, summary};
+use crate::ui::rule::{self, Rule};
 use crate::words::HOLD_THE_CAMERA;
 
 /// Below this a mark needs no moving: scales are read to a millimetre.
 const SET_WITHIN_M: f64 = 0.000_5;
 
 /// The marks.
-pub(crate) fn view(app: App) -> AnyView {
-    let ids = Memo::new(move |_| {
-        app.document
-            .report(|report| report.slides.iter().map(|slide| (slide.slide.clone(), slide.name.clone())).collect::<Vec<_>>())
-            .unwrap_or_default()
-    });
-    let off = Memo::new(move |_| app.document.report(|report| report.slides.iter().any(|slide| !is_set(slide))) == Some(true));
-    view! {
-        <section class="sheet marks" aria-labelledby="marks-title">
-            <h2 class="sheet__title" id="marks-title">"Marks"</h2>
-            <p class="caution">{HOLD_THE_CAMERA}</p>
-            <For each=move || ids.get() key=|slide| slide.clone() let:slide>{mark(app, slide.0, slide.1)}</For>
-            <button
-                type="button" class="button" data-test="set-all" disabled=move || !off.get()
-                on:click=move |_| set_to_target(app, None)
-            >
-                {move || if off.get() { "All marks are set as shown" } else { "All marks stand where they should" }}
-            </button>
-        </section>
-    }
-    .into_any()
+pub(crate) fn view(app: App) -> El {
+    let ids = move || {
+        let ids = |slides: &[SlideReport]| slides.iter().map(|slide| slide.slide.clone()).collect();
+        app.document.report(|report| ids(&report.slides)).unwrap_or_default()
+    };
+    let off = move || app.document.report(|report| report.slides.iter().any(|slide| !is_set(slide))) == Some(true);
+    sheet("marks-title", "Marks")
+        .class("marks")
+        .child(p("caution", HOLD_THE_CAMERA))
+        .child(div("marks__list").each(ids, move |id| mark(app, id)))
+        .child(
+            el("button")
+                .class("button")
+                .attr("type", "button")
+                .test("set-all")
+                .live_flag("disabled", move || !off())
+                .press(move || set_to_target(app, None))
+                .live_words(move || {
+                    if off() { "All marks are set as shown" } else { "All marks stand where they should" }.to_owned()
+                }),
+        )
 }
 
-fn mark(app: App, id: String, name: String) -> AnyView {
-    let slide = Memo::new({
-        let id = id.clone();
-        move |_| app.document.report(|report| report.slides.iter().find(|slide| slide.slide == id).cloned()).flatten()
-    });
-    let text = move |read: fn(App, &SlideReport) -> String| move || slide.with(|slide| slide.as_ref().map(|slide| read(app, slide)));
-    let rule = Memo::new(move |_| {
-        slide.with(|slide| {
-            slide.as_ref().map(|slide| Rule {
-                range_m: slide.range_m,
-                mark_m: slide.mark_m,
-                target_m: slide.target_m.value,
-                u_m: slide.target_m.u,
-            })
-        })
-    });
-    let set = move || slide.with(|slide| slide.as_ref().is_none_or(is_set));
-    let summary = view! {
-        <span class="mark__name">{name.clone()}</span>
-        <span class="mark__target">{text(|app, slide| app.style().bare(Kind::Length, slide.target_m.value))}</span>
-        <span class="mark__move" class:mark__move--set=set>{text(move_words)}</span>
-        <span class="mark__detail">{text(detail)}</span>
-        {Rule::view(app, rule.into())}
+fn mark(app: App, id: &str) -> El {
+    let slide = Reader { app, id: Rc::from(id) };
+    let name = slide.now(|_, slide| slide.name.clone()).unwrap_or_default();
+    let set = {
+        let slide = slide.clone();
+        move || slide.now(|_, slide| is_set(slide)) != Some(false)
+    };
+    let head = summary()
+        .child(span("mark__name").words(&name))
+        .child(
+            span("mark__target")
+                .live_words(slide.words(|app, slide| app.style().bare(Kind::Mark, slide.target_m.value))),
+        )
+        .child(span("mark__move").live_class("mark__move--set", set.clone()).live_words(slide.words(move_words)))
+        .child(span("mark__detail").live_words(slide.words(detail)))
+        .child(rule::view(app, {
+            let slide = slide.clone();
+            move || {
+                slide.now(|_, slide| Rule {
+                    range_m: slide.range_m,
+                    mark_m: slide.mark_m,
+                    target_m: slide.target_m.value,
+                    u_m: slide.target_m.u,
+                })
+            }
+        }));
+    let only = id.to_owned();
+    let present = div("mark__present").child(present_mark(app, id, &name)).child(
+        el("button")
+            .class("button")
+            .attr("type", "button")
+            .test(&format!("set-{id}"))
+            .live_flag("disabled", set)
+            .press(move || set_to_target(app, Some(&only)))
+            .live_words(
+                slide
+                    .words(|app, slide| format!("It is set to {}", app.style().bare(Kind::Mark, slide.target_m.value))),
+            ),
+    );
+    let hold = p("quiet", "").live_words(slide.words(hold_words));
+    row(app, "mark", &format!("mark-{id}"), head, vec![present, hold], Some(AnswerId::Mark(id.to_owned())))
+        .live_value(move || slide.now(|_, slide| slide.target_m.value))
+}
+
+/// The field for where a slide stands now.
+pub(crate) fn present_mark(app: App, id: &str, name: &str) -> El {
+    let (read, write) = (id.to_owned(), id.to_owned());
+    number(
+        format!("{name}: present mark"),
+        Kind::Mark,
+        &bounds::MARK_M,
+        format!("present-{id}"),
+        move |package| package.head.slides().find(|slide| slide.id == read).map(|slide| slide.mark_m),
+        move |package, mark_m| {
+            if let Some(slide) = package.head.slides_mut().find(|slide| slide.id == write) {
+                slide.mark_m = mark_m.clamp(slide.range_m[0], slide.range_m[1]);
+            }
+        },
+    )
+    .view(app)
+}
+
+/// Reads one slide of the report.
+#[derive(Clone)]
+struct Reader {
+    app: App,
+    id: Rc<str>,
+}
+
+impl Reader {
+    fn now<T>(&self, read: impl FnOnce(App, &SlideReport) -> T) -> Option<T> {
+        let find = |slides: &[SlideReport]| {
+            slides.iter().find(|slide| *slide.slide == *self.id).map(|slide| read(self.app, slide))
+        };
+        self.app.document.report(|report| find(&report.slides)).flatten()
     }
-    .into_any();
-    let value = Signal::derive(move || slide.with(|slide| slide.as_ref().map(|slide| format!("{}", slide.target_m.value))));
-    let (read, write, one) = (id.clone(), id.clone(), id.clone());
-    let inside = view! {
-        <div class="mark__present">
-            {number(
-                format!("{name}: present mark"), Kind::Length, &bounds::MARK_M, format!("present-{id}"),
-                move |package: &Package| package.head.slides().find(|slide| slide.id == read).map(|slide| slide.mark_m),
-                move |package: &mut Package, mark_m: f64| {
-                    if let Some(slide) = package.head.slides_mut().find(|slide| slide.id == write) {
-                        slide.mark_m = mark_m.clamp(slide.range_m[0], slide.range_m[1]);
-                    }
-                },
-            ).view(app)}
-            <button
-                type="button" class="button" data-test=format!("set-{id}") disabled=set
-                on:click=move |_| set_to_target(app, Some(&one))
-            >
-                {text(|app, slide| format!("It is set to {}", app.style().bare(Kind::Length, slide.target_m.value)))}
-            </button>
-        </div>
-        <p class="quiet">{text(hold_words)}</p>
+
+    fn words(&self, write: fn(App, &SlideReport) -> String) -> impl Fn() -> String + 'static {
+        let reader = self.clone();
+        move || reader.now(write).unwrap_or_default()
     }
-    .into_any();
-    reasons::row(app, "mark", format!("mark-{id}"), value, summary, inside, Some(AnswerId::Mark(id)))
 }
 
 fn is_set(slide: &SlideReport) -> bool {
@@ -102,45 +136,44 @@ fn move_words(app: App, slide: &SlideReport) -> String {
     if is_set(slide) {
         return "is set".to_owned();
     }
-    format!("{} {}", slide.word, app.style().show(Kind::Length, slide.move_m.abs()))
+    format!("{} {}", slide.word, app.style().show(Kind::Mark, slide.move_m.abs()))
 }
 
 fn detail(app: App, slide: &SlideReport) -> String {
     let style = app.style();
     match slide.beyond_m {
-        Some(beyond_m) => format!("end of travel, {} short", style.show(Kind::Length, beyond_m)),
-        None => format!(
-            "{} · {} left",
-            style.plus_minus(Kind::Length, slide.target_m.u),
-            style.bare(Kind::Length, slide.left_m)
-        ),
+        Some(beyond_m) => format!("end of travel, {} short", style.show(Kind::Mark, beyond_m)),
+        None => {
+            let left = style.bare(Kind::Mark, slide.left_m);
+            format!("{} · {left} left", style.plus_minus(Kind::Mark, slide.target_m.u))
+        }
     }
 }
 
 fn hold_words(app: App, slide: &SlideReport) -> String {
-    let style = app.style();
-    let axis = app.document.report(|report| {
+    let hangs = app.document.report(|report| {
         let axis = report.axes.iter().find(|axis| Some(&axis.joint) == slide.balances.as_ref())?;
-        let hangs = match axis.hold {
-            Hold::Holds { .. } => format!("Set there, {} stays put", axis.name.to_lowercase()),
-            Hold::Turns { .. } => format!("Even set there, {} does not stay put", axis.name.to_lowercase()),
-            Hold::Geared => format!("{} is geared: it stays put whatever hangs on it", axis.name),
-        };
-        Some(hangs)
+        let name = axis.name.to_lowercase();
+        Some(match axis.hold {
+            Hold::Holds { .. } => format!("Set there, {name} stays put."),
+            Hold::Turns { .. } => format!("Even set there, {name} does not stay put."),
+            Hold::Geared => format!("{} is geared: it stays put whatever hangs on it.", axis.name),
+        })
     });
-    let Some(hangs) = axis.flatten() else { return "This slide balances no axis.".to_owned() };
-    match slide.hold_zone_m {
-        Some(zone_m) => format!("{hangs}. Friction holds it within ±{} of the mark.", style.show(Kind::Length, zone_m)),
-        None => format!("{hangs}."),
+    match (hangs.flatten(), slide.hold_zone_m) {
+        (None, _) => "This slide balances no axis.".to_owned(),
+        (Some(hangs), Some(zone_m)) => {
+            format!("{hangs} Friction holds it within ±{} of the mark.", app.style().show(Kind::Mark, zone_m))
+        }
+        (Some(hangs), None) => hangs,
     }
 }
 
 /// The technician says that a mark, or every mark, has been set.
-fn set_to_target(app: App, only: Option<&str>) {
-    let targets: Vec<(String, f64)> = app
-        .document
-        .report(|report| report.slides.iter().map(|slide| (slide.slide.clone(), slide.target_m.value)).collect())
-        .unwrap_or_default();
+pub(crate) fn set_to_target(app: App, only: Option<&str>) {
+    let read =
+        |slides: &[SlideReport]| slides.iter().map(|slide| (slide.slide.clone(), slide.target_m.value)).collect();
+    let targets: Vec<(String, f64)> = app.document.report(|report| read(&report.slides)).unwrap_or_default();
     app.document.edit(|package| {
         for slide in package.head.slides_mut() {
             let target = targets.iter().find(|(id, _)| *id == slide.id && only.is_none_or(|only| only == id));

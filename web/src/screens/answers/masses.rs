@@ -1,64 +1,65 @@
 //! What the head carries, and what hangs on the arm.
 
-use leptos::prelude::*;
 use solver::Report;
+use solver::answer::Estimate;
 use solver::explain::AnswerId;
 
 use crate::app::App;
+use crate::dom::{El, el, p, span};
 use crate::show::Kind;
-use crate::ui::reasons;
+use crate::ui::reasons::{row, summary};
 use crate::words::{LIFT_KG, LIFTING, OVERHEAD, WRAP};
 
 /// Two figures side by side, each of which opens.
-pub(crate) fn view(app: App) -> AnyView {
-    view! {
-        <section class="masses" aria-label="Mass">
-            {figure(app, "mass-camera", "On the camera side", |report| report.mass.camera_kg, limit(app), AnswerId::CameraMass, lifting(app))}
-            {figure(
-                app, "mass-arm", "On the arm", |report| report.mass.all_up_kg,
-                (move || "head and all on it".to_owned()).into_any(), AnswerId::ArmMass,
-                view! { <p class="caution">{OVERHEAD}</p><p class="caution">{WRAP}</p> }.into_any(),
-            )}
-        </section>
-    }
-    .into_any()
-}
-
-fn figure(
-    app: App,
-    test: &'static str,
-    label: &'static str,
-    read: fn(&Report) -> solver::answer::Estimate,
-    aside: AnyView,
-    answer: AnswerId,
-    inside: AnyView,
-) -> AnyView {
-    let mass = Memo::new(move |_| app.document.report(read));
-    let summary = view! {
-        <span class="figure__label">{label}</span>
-        <span class="figure__value">
-            {move || mass.get().map(|mass| app.style().show(Kind::Mass, mass.value))}
-            <span class="figure__u">{move || mass.get().map(|mass| app.style().plus_minus(Kind::Mass, mass.u))}</span>
-        </span>
-        <span class="figure__aside">{aside}</span>
-    }
-    .into_any();
-    let value = Signal::derive(move || mass.get().map(|mass| format!("{}", mass.value)));
-    reasons::row(app, "figure", test.to_owned(), value, summary, inside, Some(answer))
-}
-
-fn limit(app: App) -> AnyView {
-    (move || {
-        app.document.report(|report| {
+pub(crate) fn view(app: App) -> El {
+    let limit = move || {
+        let limit = app.document.report(|report| {
             let [least, most] = report.mass.payload_kg;
-            let style = app.style();
-            format!("of {} (from {})", style.show(Kind::Mass, most), style.bare(Kind::Mass, least))
-        })
-    })
-    .into_any()
+            format!("of {} (from {})", app.style().show(Kind::Mass, most), app.style().bare(Kind::Mass, least))
+        });
+        limit.unwrap_or_default()
+    };
+    let heavy = move || app.document.report(|report| report.mass.camera_kg.value > LIFT_KG) == Some(true);
+    let camera = figure(app, "On the camera side", |report| report.mass.camera_kg, span("").live_words(limit));
+    let arm = figure(app, "On the arm", |report| report.mass.all_up_kg, span("").words("the head and all on it"));
+    let value = |read: fn(&Report) -> f64| move || app.document.report(read);
+    el("section")
+        .class("masses")
+        .attr("aria-label", "Mass")
+        .child(
+            row(
+                app,
+                "figure",
+                "mass-camera",
+                camera,
+                vec![p("caution", LIFTING).hidden(move || !heavy())],
+                Some(AnswerId::CameraMass),
+            )
+            .live_value(value(|report| report.mass.camera_kg.value)),
+        )
+        .child(
+            row(
+                app,
+                "figure",
+                "mass-arm",
+                arm,
+                vec![p("caution", OVERHEAD), p("caution", WRAP)],
+                Some(AnswerId::ArmMass),
+            )
+            .live_value(value(|report| report.mass.all_up_kg.value)),
+        )
 }
 
-fn lifting(app: App) -> AnyView {
-    let heavy = Memo::new(move |_| app.document.report(|report| report.mass.camera_kg.value > LIFT_KG) == Some(true));
-    view! { <p class="caution" hidden=move || !heavy.get()>{LIFTING}</p> }.into_any()
+fn figure(app: App, label: &str, read: fn(&Report) -> Estimate, aside: El) -> El {
+    let words = move |write: fn(App, Estimate) -> String| {
+        move || app.document.report(read).map(|mass| write(app, mass)).unwrap_or_default()
+    };
+    summary()
+        .child(span("figure__label").words(label))
+        .child(
+            span("figure__value")
+                .live_words(words(|app, mass| app.style().show(Kind::Mass, mass.value)))
+                .child(span("figure__u").live_words(words(|app, mass| app.style().plus_minus(Kind::Mass, mass.u)))),
+        )
+        .child(aside.class("figure__aside"))
 }

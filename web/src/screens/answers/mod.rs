@@ -6,24 +6,26 @@ mod masses;
 mod power;
 mod torque;
 
-use leptos::prelude::*;
-
 use crate::app::App;
+use crate::dom::{El, div, el};
 
 pub(crate) use findings::summary_line;
+pub(crate) use marks::{present_mark, set_to_target};
 
 /// The answers.
-pub(crate) fn view(app: App) -> AnyView {
-    view! {
-        <div class="answers">
-            {findings::verdict(app)}
-            {masses::view(app)}
-            {marks::view(app)}
-            {torque::view(app)}
-            {power::view(app)}
-            {findings::rest(app)}
-            {findings::not_checked(app)}
-        </div>
-    }
-    .into_any()
+pub(crate) fn view(app: App) -> El {
+    div("answers")
+        .child(findings::verdict(app))
+        .child(masses::view(app))
+        .child(marks::view(app))
+        .child(torque::view(app))
+        .child(power::view(app))
+        .child(findings::rest(app))
+        .child(findings::not_checked(app))
+}
+
+/// A framed section with its title.
+fn sheet(id: &str, title: &str) -> El {
+    let title = el("h2").class("sheet__title").attr("id", id).attr("tabindex", "-1").words(title);
+    el("section").class("sheet").attr("aria-labelledby", id).child(title)
 }

@@ -1,0 +1,226 @@
+//! The head: which one, how the camera sits on it, what is kept in hand, the build last tuned.
+
+use codec::library;
+use solver::bounds;
+use solver::package::{Head, Package, Tune, TunedAxis};
+
+use super::answers::set_to_target;
+use crate::app::App;
+use crate::dom::{El, div, el, p};
+use crate::show::Kind;
+use crate::ui::choice::select;
+use crate::ui::number::number;
+
+/// The head screen.
+pub(crate) fn view(app: App) -> El {
+    div("screen").child(which(app)).child(marks(app)).child(seat(app)).child(in_hand(app)).child(tune(app))
+}
+
+fn section(id: &str, title: &str) -> El {
+    let title = el("h2").class("sheet__title").attr("id", id).words(title);
+    el("section").class("sheet").attr("aria-labelledby", id).child(title)
+}
+
+/// The built-in heads; the present one stays in the list when it is none of them.
+fn which(app: App) -> El {
+    let options = |package: &Package| {
+        let mut heads: Vec<(String, String)> =
+            library::heads().iter().map(|head| (head.name.clone(), head.name.clone())).collect();
+        if !heads.iter().any(|(name, _)| *name == package.head.name) {
+            heads.insert(0, (package.head.name.clone(), package.head.name.clone()));
+        }
+        heads
+    };
+    let take = |package: &mut Package, name: String| {
+        if let Some(head) = library::heads().iter().find(|head| head.name == name) {
+            put_on(package, head);
+        }
+    };
+    section("head-which", "Head")
+        .child(select(app, "Which head", "head", options, |package| package.head.name.clone(), take))
+        .child(p("quiet", "Built-in heads are invented and typical: use your own head's figures where you have them."))
+        .child(
+            div("fields").children([
+                number(
+                    "Largest camera mass",
+                    Kind::Mass,
+                    &bounds::PAYLOAD_KG,
+                    "head-payload",
+                    |package| Some(package.head.payload_kg[1]),
+                    |package, kg| package.head.payload_kg[1] = kg.max(package.head.payload_kg[0]),
+                )
+                .view(app),
+                number(
+                    "Smallest camera mass",
+                    Kind::Mass,
+                    &bounds::PAYLOAD_KG,
+                    "head-least",
+                    |package| Some(package.head.payload_kg[0]),
+                    |package, kg| package.head.payload_kg[0] = kg.min(package.head.payload_kg[1]),
+                )
+                .view(app),
+            ]),
+        )
+}
+
+/// Puts the package on another head. Parts keep their place where the new head has one of that name and go to the
+/// camera's otherwise; a tap that the new head lacks is forgotten.
+fn put_on(package: &mut Package, head: &Head) {
+    package.head = head.clone();
+    let camera = head.places().find(|place| place.camera).map(|place| place.id.clone()).unwrap_or_default();
+    for part in &mut package.parts {
+        if !head.places().any(|place| place.id == part.at.place) {
+            let other = head.places().find(|place| !place.camera).map(|place| place.id.clone());
+            part.at.place = if part.pack.is_some() { other.unwrap_or_else(|| camera.clone()) } else { camera.clone() };
+        }
+        if let Some(load) = &mut part.load
+            && load.tap.as_ref().is_some_and(|tap| !head.taps.iter().any(|known| known.id == *tap))
+        {
+            load.tap = None;
+        }
+    }
+    package.logs.clear();
+    package.tune = None;
+}
+
+fn marks(app: App) -> El {
+    let slides = move || app.document.with(|package| package.head.slides().map(|slide| slide.id.clone()).collect());
+    section("head-marks", "Present marks")
+        .child(p("quiet", "Where every scale stands now. The answers say where it should stand."))
+        .child(div("fields").each(slides, move |id| {
+            let name = app.document.now(|package| {
+                package.head.slides().find(|slide| slide.id == id).map(|slide| slide.name.clone()).unwrap_or_default()
+            });
+            super::answers::present_mark(app, id, &name)
+        }))
+        .child(
+            el("button")
+                .class("button")
+                .attr("type", "button")
+                .test("head-set-all")
+                .words("All marks are set as the answers say")
+                .press(move || set_to_target(app, None)),
+        )
+}
+
+fn seat(app: App) -> El {
+    section("head-seat", "Camera on the head")
+        .child(p("quiet", "The height follows from the plates under the body and the body's own optical axis."))
+        .child(
+            div("fields").children([
+                number(
+                    "Lens mount ahead of the seat's middle",
+                    Kind::Length,
+                    &bounds::OFFSET_M,
+                    "mount-ahead",
+                    |package| Some(package.mount.flange_ahead_m),
+                    |package, m| package.mount.flange_ahead_m = m,
+                )
+                .help("Negative when the lens mount is behind it. Another plate hole changes this.")
+                .view(app),
+                number(
+                    "Lens mount to the left",
+                    Kind::Length,
+                    &bounds::OFFSET_M,
+                    "mount-left",
+                    |package| Some(package.mount.flange_left_m),
+                    |package, m| package.mount.flange_left_m = m,
+                )
+                .view(app),
+            ]),
+        )
+}
+
+fn in_hand(app: App) -> El {
+    section("head-reserve", "What you want in hand").child(
+        div("fields").children([
+            number(
+                "Torque in hand, at least",
+                Kind::Share,
+                &bounds::SHARE,
+                "reserve-torque",
+                |package| Some(package.reserve.torque_headroom),
+                |package, share| package.reserve.torque_headroom = share,
+            )
+            .help("Less than this on any axis is a watch.")
+            .view(app),
+            number(
+                "Tip angle for the pan test",
+                Kind::Angle,
+                &bounds::LEAN_RAD,
+                "reserve-tip",
+                |package| Some(package.reserve.tip_rad),
+                |package, rad| package.reserve.tip_rad = rad,
+            )
+            .help("How far the base is tipped when pan is tested.")
+            .view(app),
+            number(
+                "Finger reach from an axis",
+                Kind::Length,
+                &bounds::REACH_M,
+                "reserve-reach",
+                |package| Some(package.reserve.finger_reach_m),
+                |package, m| package.reserve.finger_reach_m = m,
+            )
+            .view(app),
+            number(
+                "Finger force limit",
+                Kind::Force,
+                &bounds::FORCE_N,
+                "reserve-force",
+                |package| Some(package.reserve.finger_limit_n),
+                |package, n| package.reserve.finger_limit_n = n,
+            )
+            .view(app),
+        ]),
+    )
+}
+
+/// The build that the head was tuned for: taken from what is on it now.
+fn tune(app: App) -> El {
+    let name = move || app.document.with(|package| package.tune.as_ref().map(|tune| tune.name.clone()));
+    section("head-tune", "Tuned for")
+        .child(p("quiet", "").test("tuned-for").live_words(move || {
+            match name() {
+                Some(name) => format!("{name}. The answers compare the inertia about every axis with it."),
+                None => {
+                    "Nobody has said yet. After tuning, tell it here: then a later change says whether to tune again."
+                        .to_owned()
+                }
+            }
+        }))
+        .child(
+            el("button")
+                .class("button")
+                .attr("type", "button")
+                .test("tuned-now")
+                .words("It is tuned for what is on it now")
+                .press(move || tuned_now(app)),
+        )
+        .child(
+            el("button")
+                .class("button")
+                .attr("type", "button")
+                .test("tune-forget")
+                .words("Forget it")
+                .hidden(move || name().is_none())
+                .press(move || app.document.edit(|package| package.tune = None)),
+        )
+}
+
+fn tuned_now(app: App) {
+    let axes: Vec<TunedAxis> = app
+        .document
+        .report(|report| {
+            let axis = |axis: &solver::report::AxisReport| TunedAxis {
+                joint: axis.joint.clone(),
+                inertia_kg_m2: axis.inertia_kg_m2,
+            };
+            report.axes.iter().map(axis).collect()
+        })
+        .unwrap_or_default();
+    app.document.edit(|package| {
+        let name = package.lens().map_or_else(|| "No lens".to_owned(), |lens| format!("Build with {}", lens.name));
+        package.tune = Some(Tune { name, axes, check_share: 0.15, again_share: 0.30 });
+    });
+}

@@ -1,0 +1,96 @@
+//! The parts of the package, grouped in the order of a build.
+
+use solver::Package;
+use solver::package::{Part, PartId, PartKind, PartMass};
+
+use crate::app::App;
+use crate::dom::{El, div, el, p, span};
+use crate::route::Screen;
+use crate::show::Kind;
+use crate::ui::choice::switch;
+use crate::words::PART_KINDS;
+
+/// The list of parts.
+pub(crate) fn view(app: App) -> El {
+    let groups = PART_KINDS.iter().map(|(kind, title)| group(app, *kind, title));
+    div("screen")
+        .child(
+            div("screen__tools").child(
+                el("a")
+                    .class("button button--main")
+                    .attr("href", &Screen::AddPart.hash())
+                    .test("add-part")
+                    .words("Add parts"),
+            ),
+        )
+        .child(
+            p("quiet", "No parts yet: add the camera body first, then what it stands on.")
+                .hidden(move || app.document.with(|package| !package.parts.is_empty())),
+        )
+        .children(groups)
+}
+
+fn group(app: App, kind: PartKind, title: &str) -> El {
+    let ids = move || {
+        app.document.with(|package| {
+            let wanted = package.parts.iter().filter(|part| part.kind == kind);
+            wanted.map(|part| part.id.to_string()).collect::<Vec<String>>()
+        })
+    };
+    let id = format!("parts-{}", title.split(' ').next().unwrap_or_default().to_lowercase());
+    let none = move || app.document.with(|package| !package.parts.iter().any(|part| part.kind == kind));
+    el("section")
+        .class("sheet")
+        .attr("aria-labelledby", &id)
+        .hidden(none)
+        .child(el("h2").class("sheet__title").attr("id", &id).words(title))
+        .child(div("list").each(ids, move |id| row(app, id.parse().unwrap_or_default())))
+}
+
+fn row(app: App, id: PartId) -> El {
+    let name = move || find(app, id, |_, part| part.name.clone());
+    let state = move || find(app, id, |package, part| state_words(app, package, part));
+    let now = move || app.document.with(|package| part_of(package, id).is_some_and(|part| part.on));
+    let label = app.document.now(|package| part_of(package, id).map(|part| part.name.clone()).unwrap_or_default());
+    div("list__item")
+        .child(
+            el("a")
+                .class("list__link")
+                .attr("href", &Screen::Part(id).hash())
+                .test(&format!("part-{id}"))
+                .child(span("list__name").live_words(name))
+                .child(span("list__detail").live_words(state)),
+        )
+        .child(
+            switch("On", &format!("part-{id}-on"), now, move |on| {
+                app.document.edit(|package| {
+                    if let Some(part) = package.parts.iter_mut().find(|part| part.id == id) {
+                        part.on = on;
+                    }
+                });
+            })
+            .attr("title", &label),
+        )
+}
+
+fn find(app: App, id: PartId, read: impl FnOnce(&Package, &Part) -> String) -> String {
+    app.document.with(|package| part_of(package, id).map(|part| read(package, part)).unwrap_or_default())
+}
+
+fn part_of(package: &Package, id: PartId) -> Option<&Part> {
+    package.parts.iter().find(|part| part.id == id)
+}
+
+fn state_words(app: App, package: &Package, part: &Part) -> String {
+    let mass = match &part.mass {
+        PartMass::Own(mass) => app.style().show(Kind::Mass, mass.kg),
+        PartMass::Share { fraction } => format!("{} of the camera side", app.style().show(Kind::Share, *fraction)),
+    };
+    let rides = match (package.rides(part), part.on) {
+        (true, false) => ", brought by the lens",
+        (false, true) => ", left off by the lens",
+        (false, false) => ", off",
+        (true, true) => "",
+    };
+    format!("{mass}{rides}")
+}
