@@ -9,13 +9,11 @@ use crate::linkage::Linkage;
 /// Largest |(E − aaᵀ) Σ m(**r** − **p**)| of every joint over the travel of the joints inside it, platform first, kg·m.
 ///
 /// `limits_rad` holds each joint's travel; a joint without limits turns all the way round. When the joints inside are
-/// neutral the value is that of the reference pose. Searched on a grid of 15° and refined to a millionth.
+/// neutral the value is that of the reference pose. Every hill of a grid that might hold the highest peak is climbed to a
+/// millionth of a radian: the highest point of a grid need not stand on the highest hill.
 pub fn worst_unbalance_kg_m(linkage: &Linkage, limits_rad: &[Option<[f64; 2]>]) -> Vec<f64> {
     (0..linkage.links.len()).map(|joint| Search { linkage, limits_rad, joint }.largest()).collect()
 }
-
-/// Steps over a joint's travel: 15° when it turns all the way round.
-const STEPS: usize = 24;
 
 struct Search<'a> {
     linkage: &'a Linkage,
@@ -36,10 +34,12 @@ impl Search<'_> {
             })
             .map(|joint| joint - self.joint - 1)
             .collect();
-        let mut angles = vec![0.0; travels.len()];
-        let mut best = (self.value(&angles), angles.clone());
-        self.grid(&live, &travels, &mut angles, &mut best);
-        self.refine(&live, &travels, best)
+        let rest = vec![0.0; travels.len()];
+        let mut highest = self.value(&rest);
+        for hill in self.hills(&live, &travels, &rest) {
+            highest = highest.max(self.climb(&live, &travels, hill));
+        }
+        highest
     }
 
     fn travel(&self, joint: usize) -> [f64; 2] {
@@ -47,34 +47,59 @@ impl Search<'_> {
         self.limits_rad.get(joint).copied().flatten().unwrap_or([-PI, PI])
     }
 
-    fn grid(&self, live: &[usize], travels: &[[f64; 2]], angles: &mut Vec<f64>, best: &mut (f64, Vec<f64>)) {
-        let Some((first, rest)) = live.split_first() else {
-            let value = self.value(angles);
-            if value > best.0 {
-                *best = (value, angles.clone());
-            }
-            return;
-        };
-        let [low, high] = travels[*first];
-        for step in 0..=STEPS {
-            angles[*first] = low + (high - low) * step as f64 / STEPS as f64;
-            self.grid(rest, travels, angles, best);
+    /// The points of a grid over the live joints that no neighbour along one joint overtops, and that come near enough
+    /// to the highest to hide the highest peak beside them.
+    fn hills(&self, live: &[usize], travels: &[[f64; 2]], rest: &[f64]) -> Vec<Vec<f64>> {
+        if live.is_empty() {
+            return Vec::new();
         }
-        angles[*first] = 0.0;
+        let steps = match live.len() {
+            1 | 2 => 24,
+            3 => 16,
+            _ => 8,
+        };
+        let per_joint = steps + 1;
+        let count = (0..live.len()).fold(1, |count, _| count * per_joint);
+        let point = |number: usize| {
+            let mut angles = rest.to_vec();
+            let mut digits = number;
+            for index in live {
+                let [low, high] = travels[*index];
+                angles[*index] = low + (high - low) * (digits % per_joint) as f64 / steps as f64;
+                digits /= per_joint;
+            }
+            angles
+        };
+        let values: Vec<f64> = (0..count).map(|number| self.value(&point(number))).collect();
+        let near_highest = 0.9 * values.iter().copied().fold(0.0, f64::max);
+        let overtopped = |number: usize| {
+            let mut stride = 1;
+            (0..live.len()).any(|_| {
+                let digit = number / stride % per_joint;
+                let below = digit > 0 && values[number - stride] > values[number];
+                let above = digit < steps && values[number + stride] > values[number];
+                stride *= per_joint;
+                below || above
+            })
+        };
+        (0..count).filter(|number| values[*number] >= near_highest && !overtopped(*number)).map(point).collect()
     }
 
-    /// Coordinate search with a shrinking step: the value is smooth and the grid has found its hill.
-    fn refine(&self, live: &[usize], travels: &[[f64; 2]], (mut value, mut angles): (f64, Vec<f64>)) -> f64 {
+    /// Coordinate search with a shrinking step: the value is smooth, and the grid has found the hill.
+    fn climb(&self, live: &[usize], travels: &[[f64; 2]], mut angles: Vec<f64>) -> f64 {
+        let mut value = self.value(&angles);
         let mut step_rad = 0.13;
-        while step_rad > 1e-6 && !live.is_empty() {
+        while step_rad > 1e-6 {
             let before = value;
             for index in live {
                 for sign in [-1.0, 1.0] {
-                    let mut trial = angles.clone();
-                    trial[*index] = (trial[*index] + sign * step_rad).clamp(travels[*index][0], travels[*index][1]);
-                    let found = self.value(&trial);
+                    let old = angles[*index];
+                    angles[*index] = (old + sign * step_rad).clamp(travels[*index][0], travels[*index][1]);
+                    let found = self.value(&angles);
                     if found > value {
-                        (value, angles) = (found, trial);
+                        value = found;
+                    } else {
+                        angles[*index] = old;
                     }
                 }
             }
