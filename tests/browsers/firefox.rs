@@ -73,7 +73,7 @@ impl Firefox {
 }
 
 fn connect(port: u16) -> WebSocket<TcpStream> {
-    wait_for_port(port, Duration::from_secs(60)).unwrap_or_else(|fault| panic!("firefox-esr: {fault}"));
+    wait_for_port(port, Duration::from_mins(1)).unwrap_or_else(|fault| panic!("firefox-esr: {fault}"));
     let stream = TcpStream::connect(local(port)).expect("the port that just answered");
     stream.set_read_timeout(Some(Duration::from_secs(90))).expect("a time limit");
     let address = format!("ws://127.0.0.1:{port}/session");

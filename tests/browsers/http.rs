@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 use serde_json::Value;
 
 /// The longest that a driver may think about one command.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// Sends a JSON request to a port of this machine and gives back status and JSON body.
 ///
@@ -24,7 +24,7 @@ pub(crate) fn request(port: u16, method: &str, path: &str, body: &Value) -> Resu
     );
     stream.write_all(head.as_bytes()).and_then(|()| stream.write_all(body.as_bytes())).map_err(|f| f.to_string())?;
     let mut answer = Vec::new();
-    let mut piece = [0; 65_536];
+    let mut piece = [0; 8_192];
     // A driver may keep the connection open all the same: the announced length ends the answer as well.
     while whole(&answer).is_none() {
         match stream.read(&mut piece) {

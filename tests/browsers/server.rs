@@ -106,14 +106,14 @@ fn accept(listener: &TcpListener, shared: &Arc<Shared>) {
         if let Ok(stream) = stream {
             let shared = Arc::clone(shared);
             // A browser that hangs up in mid-answer is no fault of the page.
-            std::thread::spawn(move || drop(answer(stream, &shared)));
+            std::thread::spawn(move || drop(answer(&stream, &shared)));
         }
     }
 }
 
-fn answer(stream: TcpStream, shared: &Shared) -> std::io::Result<()> {
+fn answer(stream: &TcpStream, shared: &Shared) -> std::io::Result<()> {
     stream.set_read_timeout(Some(Duration::from_secs(10)))?;
-    let mut reader = BufReader::new(&stream);
+    let mut reader = BufReader::new(stream);
     let mut line = String::new();
     reader.read_line(&mut line)?;
     let mut words = line.split_whitespace();
@@ -136,11 +136,11 @@ fn answer(stream: TcpStream, shared: &Shared) -> std::io::Result<()> {
         reader.read_exact(&mut body)?;
         let report = String::from_utf8_lossy(&body).into_owned();
         shared.seen.lock().expect("no request panics").reports.push(report);
-        return write(&stream, "204 No Content", &[], &[]);
+        return write(stream, "204 No Content", &[], &[]);
     }
     let Some(file) = file_for(&shared.home, &path) else {
         count(shared, &path, 0);
-        return write(&stream, "404 Not Found", &["Content-Type: text/plain".to_owned()], b"not here");
+        return write(stream, "404 Not Found", &["Content-Type: text/plain".to_owned()], b"not here");
     };
     let mut fields = vec![
         format!("Content-Type: {}", media_type(&file)),
@@ -158,7 +158,7 @@ fn answer(stream: TcpStream, shared: &Shared) -> std::io::Result<()> {
         std::fs::read(file)?
     };
     count(shared, &path, body.len());
-    write(&stream, "200 OK", &fields, &body)
+    write(stream, "200 OK", &fields, &body)
 }
 
 fn count(shared: &Shared, path: &str, bytes: usize) {

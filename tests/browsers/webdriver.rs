@@ -57,7 +57,7 @@ impl WebDriver {
         wait_for_port(port, Duration::from_secs(20)).unwrap_or_else(|fault| panic!("{program}: {fault}"));
         let body = json!({ "capabilities": { "alwaysMatch": capabilities } });
         let answer = this.command("POST", "/session", &body).unwrap_or_else(|fault| panic!("{program}: {fault}"));
-        this.session = answer["sessionId"].as_str().expect("a session has an id").to_owned();
+        answer["sessionId"].as_str().expect("a session has an id").clone_into(&mut this.session);
         let patience = json!({ "script": 30_000, "pageLoad": 60_000, "implicit": 0 });
         this.expect("POST", "timeouts", &patience);
         this

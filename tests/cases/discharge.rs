@@ -25,7 +25,8 @@ impl Case {
     }
 
     fn alike(&self) -> bool {
-        self.packs.windows(2).all(|pair| pair[0] == pair[1])
+        let packs = self.bank().packs;
+        packs.windows(2).all(|pair| pair[0] == pair[1])
     }
 }
 

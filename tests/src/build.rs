@@ -6,6 +6,7 @@ use solver::Package;
 use solver::package::{Element, Joint, Lens, Move, Part};
 
 /// A package with this chain and nothing on it.
+#[expect(clippy::needless_pass_by_value, reason = "a chain is written out at every call and used nowhere else")]
 pub fn package(chain: Vec<Element>) -> Package {
     typed(json!({
         "name": "Check",

@@ -144,12 +144,11 @@ fn limit(schema: &mut Value, fields: &Fields) {
 /// A number, an optional number, or a list of numbers.
 fn limit_number(property: &mut Value, bounds: &Bounds) {
     let Some(object) = property.as_object_mut() else { return };
-    match object.get_mut("items").or(None) {
-        Some(items) => limit_number(items, bounds),
-        None => {
-            object.insert("minimum".to_owned(), json!(bounds.min));
-            object.insert("maximum".to_owned(), json!(bounds.max));
-        }
+    if let Some(items) = object.get_mut("items") {
+        limit_number(items, bounds);
+    } else {
+        object.insert("minimum".to_owned(), json!(bounds.min));
+        object.insert("maximum".to_owned(), json!(bounds.max));
     }
 }
 

@@ -75,6 +75,8 @@ pub const INERTIA_KG_M2: Bounds = Bounds::new(0.0, 100.0, 1e6, "kg·m²");
 pub const ANGLE_RAD: Bounds = Bounds::new(-12.6, 12.6, 1e6, "rad");
 /// An angle of lean.
 pub const LEAN_RAD: Bounds = Bounds::new(0.0, 1.570_797, 1e6, "rad");
+/// Angle by which the base is tipped to test an upright axis: some tip there must be.
+pub const TIP_RAD: Bounds = Bounds::new(0.01, 1.570_797, 1e6, "rad");
 /// Torque of a drive.
 pub const TORQUE_NM: Bounds = Bounds::new(0.0, 2_000.0, 1e4, "N·m");
 /// Motor constant at the output.

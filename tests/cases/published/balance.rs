@@ -123,7 +123,7 @@ struct Ballast {
     cg: f64,
     target: f64,
     at: f64,
-    ballast: f64,
+    added: f64,
     tolerance: f64,
 }
 
@@ -135,9 +135,9 @@ fn ballast_that_brings_the_centre_of_gravity_to_its_limit() {
         near("before", cg(&check(&package(&before))), row.cg, 1e-12 * row.cg)?;
         // The printed ballast brings it to the target, as closely as its last digit allows.
         let per_weight = (row.at - row.target) / row.weight;
-        near("after", with(row.ballast), row.target, row.tolerance * per_weight)?;
+        near("after", with(row.added), row.target, row.tolerance * per_weight)?;
         // A tenth less must be seen to be too little.
-        match near("a tenth less", with(0.9 * row.ballast), row.target, row.tolerance * per_weight) {
+        match near("a tenth less", with(0.9 * row.added), row.target, row.tolerance * per_weight) {
             Ok(()) => Err("a tenth less does as well: the example shows nothing".to_owned()),
             Err(_) => Ok(()),
         }

@@ -33,7 +33,7 @@ fn only_axis(package: &Package) -> AxisReport {
 }
 
 #[derive(Deserialize)]
-struct Inertia {
+struct Solid {
     #[serde(flatten)]
     body: Body,
     inertia_kg_m2: f64,
@@ -42,7 +42,7 @@ struct Inertia {
 
 #[test]
 fn moments_of_inertia() {
-    run("inertia", |row: &Inertia| {
+    run("inertia", |row: &Solid| {
         near("inertia", row.body.axis_report().inertia_kg_m2, row.inertia_kg_m2, row.tolerance)
     });
 }

@@ -147,7 +147,7 @@ fn in_hand(app: App) -> El {
             number(
                 "Tip angle for the pan test",
                 Kind::Angle,
-                &bounds::LEAN_RAD,
+                &bounds::TIP_RAD,
                 "reserve-tip",
                 |package| Some(package.reserve.tip_rad),
                 |package, rad| package.reserve.tip_rad = rad,

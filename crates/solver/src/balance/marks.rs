@@ -174,9 +174,9 @@ fn bounded_move(layout: &Layout, free: &[usize], start: [f64; 2], column: &dyn F
     if choices.iter().all(Vec::is_empty) {
         return continuous;
     }
-    let mut best = (f64::INFINITY, continuous);
+    let mut best = Holes { residual: f64::INFINITY, length: f64::INFINITY, moved: continuous };
     choose_holes(start, &unknowns, &choices, &mut Vec::new(), &mut best);
-    best.1
+    best.moved
 }
 
 /// Moves to the holes around a wanted move, three to either side, in ascending order; empty for a continuous scale.
@@ -193,14 +193,15 @@ fn holes_near(slide: &SlideFrame, moved_m: f64) -> Vec<f64> {
         .collect()
 }
 
+/// The best combination of holes so far.
+struct Holes {
+    residual: f64,
+    length: f64,
+    moved: Vec<f64>,
+}
+
 /// Tries every combination of holes, with the continuous slides solved for each.
-fn choose_holes(
-    start: [f64; 2],
-    unknowns: &[Unknown],
-    choices: &[Vec<f64>],
-    chosen: &mut Vec<f64>,
-    best: &mut (f64, Vec<f64>),
-) {
+fn choose_holes(start: [f64; 2], unknowns: &[Unknown], choices: &[Vec<f64>], chosen: &mut Vec<f64>, best: &mut Holes) {
     let index = chosen.len();
     if index < unknowns.len() {
         if choices[index].is_empty() {
@@ -227,8 +228,16 @@ fn choose_holes(
         .zip(&moved)
         .fold(start, |left, (unknown, x)| [left[0] + unknown.column[0] * x, left[1] + unknown.column[1] * x]);
     let residual = libm::hypot(left[0], left[1]);
-    if residual < best.0 {
-        *best = (residual, moved);
+    let length = libm::sqrt(moved.iter().map(|x| x * x).sum());
+    // Where another slide makes up for the hole, several do equally well: the smallest move, as on a continuous scale.
+    let reach: f64 = unknowns
+        .iter()
+        .zip(&moved)
+        .map(|(unknown, x)| libm::hypot(unknown.column[0], unknown.column[1]) * x.abs())
+        .sum();
+    let same = 1e-12 * (libm::hypot(start[0], start[1]) + reach);
+    if residual < best.residual - same || (residual <= best.residual + same && length < best.length * (1.0 - 1e-12)) {
+        *best = Holes { residual, length, moved };
     }
 }
 

@@ -143,7 +143,7 @@ pub(super) fn hang(package: &Package, solved: &Solved, id: &str) -> Option<Term>
         Term::value("Friction", joint.drive.friction_nm, "N·m").source(friction_source(package)),
     ];
     if joint.drive.kind != DriveKind::Geared {
-        terms.push(zone(joint, lean_rad));
+        terms.extend(zone(joint, lean_rad));
     }
     Some(Term::heading(format!("{}: stays put while gravity torque is below friction", joint.name), terms))
 }
@@ -152,7 +152,11 @@ fn friction_source(package: &Package) -> &'static str {
     if package.head.typical { "typical: replace by your own" } else { "the head's own figure" }
 }
 
-fn zone(joint: &Joint, lean_rad: f64) -> Term {
-    Term::value("Unbalance that friction holds", held_unbalance_kg_m(joint.drive.friction_nm, lean_rad), "kg·m")
-        .formula("friction ÷ (g × sin(lean of the test))")
+/// Absent when the base is not tipped: then friction holds anything.
+fn zone(joint: &Joint, lean_rad: f64) -> Option<Term> {
+    let held_kg_m = held_unbalance_kg_m(joint.drive.friction_nm, lean_rad);
+    held_kg_m.is_finite().then(|| {
+        Term::value("Unbalance that friction holds", held_kg_m, "kg·m")
+            .formula("friction ÷ (g × sin(lean of the test))")
+    })
 }

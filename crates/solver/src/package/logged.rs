@@ -27,7 +27,7 @@ pub struct LoggedBalance {
     pub tip_rad: f64,
 }
 
-numbers!(LoggedBalance { own { tip_rad: LEAN_RAD } nested { marks, bodies } });
+numbers!(LoggedBalance { own { tip_rad: TIP_RAD } nested { marks, bodies } });
 
 /// One slide's mark in a logged balance.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

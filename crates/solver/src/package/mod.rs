@@ -129,7 +129,7 @@ impl Default for Reserve {
 }
 
 numbers!(Reserve {
-    own { torque_headroom: SHARE, tip_rad: LEAN_RAD, finger_reach_m: REACH_M, finger_limit_n: FORCE_N }
+    own { torque_headroom: SHARE, tip_rad: TIP_RAD, finger_reach_m: REACH_M, finger_limit_n: FORCE_N }
     nested {}
 });
 
