@@ -10,7 +10,7 @@ use crate::wire::{Fault, Reader, Wire, Writer};
 /// Deepest nesting that is read from a link.
 const MAX_DEPTH: usize = 32;
 
-/// A JSON value; objects keep their order.
+/// A JSON value. Objects keep the order in which their reader gives them.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Json {
     /// `null`.

@@ -49,6 +49,12 @@ pub fn encode_whole(document: &Document) -> Result<String, Unsendable> {
 }
 
 fn encode_with(document: &Document, shelf: Shelf) -> Result<String, Unsendable> {
+    let raw = body(document, shelf)?;
+    let packed = miniz_oxide::deflate::compress_to_vec(&raw, DEFLATE_LEVEL);
+    Ok(if packed.len() < raw.len() { seal(&packed, true) } else { seal(&raw, false) })
+}
+
+fn body(document: &Document, shelf: Shelf) -> Result<Vec<u8>, Unsendable> {
     let faults = out_of_range(&document.package);
     if !faults.is_empty() {
         return Err(Unsendable::OutOfRange(faults));
@@ -58,17 +64,28 @@ fn encode_with(document: &Document, shelf: Shelf) -> Result<String, Unsendable> 
     if raw.len() > MAX_BYTES {
         return Err(Unsendable::TooLarge { bytes: raw.len(), most: MAX_BYTES });
     }
-    let packed = miniz_oxide::deflate::compress_to_vec(&raw, DEFLATE_LEVEL);
-    let deflated = packed.len() < raw.len();
-    let body = if deflated { packed } else { raw };
+    Ok(raw)
+}
 
+/// The body of a link before packing, for tests that damage it.
+///
+/// # Errors
+/// As [`encode`].
+#[doc(hidden)]
+pub fn raw(document: &Document) -> Result<Vec<u8>, Unsendable> {
+    body(document, Shelf::Library)
+}
+
+/// Length, checksum and letters round a body, which need not be a good one: tests and fuzzers come in here.
+#[doc(hidden)]
+pub fn seal(body: &[u8], deflated: bool) -> String {
     let mut out = Writer::new();
     out.unsigned((body.len() as u64) << 1 | u64::from(deflated));
-    out.raw(&body);
+    out.raw(body);
     let mut bytes = out.into_bytes();
     let crc = crc32(&bytes);
     bytes.extend(crc.to_le_bytes());
-    Ok(format!("c{FORMAT}.{}{}", Base64UrlUnpadded::encode_string(&bytes), closing_letter(crc)))
+    format!("c{FORMAT}.{}{}", Base64UrlUnpadded::encode_string(&bytes), closing_letter(crc))
 }
 
 /// Finds a link in a text, be it a whole address or a message around it, and reads it.
