@@ -1,5 +1,7 @@
 //! What each command does: text out, or words about what is wrong.
 
+use std::fmt::{Display, Write as _};
+
 use serde::{Deserialize, Serialize};
 use solver::dynamics::{LinkBody, State, link_bodies, torques_nm};
 use solver::finding::Severity;
@@ -66,19 +68,26 @@ pub(crate) fn dynamics(file: &str, states: &str, bodies: bool) -> Result<Outcome
     solver::validate(&package).map_err(|faults| listed(file, &faults))?;
     let text = std::fs::read_to_string(states).map_err(|fault| format!("{states}: {fault}\n"))?;
     let given: States = serde_json::from_str(&text).map_err(|fault| format!("{states}: {fault}\n"))?;
-    let torque_nm = torques_nm(&package, &given.samples)
-        .map_err(|faults| faults.iter().map(|fault| format!("{states}: {fault}\n")).collect::<String>())?;
+    let torque_nm = torques_nm(&package, &given.samples).map_err(|faults| lines(states, faults.iter()))?;
     to_json(&Torques { torque_nm, bodies: bodies.then(|| link_bodies(&package)) }).map(printed)
 }
 
 fn read(file: &str) -> Result<codec::Document, Fault> {
     let text = std::fs::read_to_string(file).map_err(|fault| format!("{file}: {fault}\n"))?;
-    codec::file::from_json(&text)
-        .map_err(|fault| fault.to_string().lines().map(|line| format!("{file}: {line}\n")).collect())
+    codec::file::from_json(&text).map_err(|fault| lines(file, fault.to_string().lines()))
 }
 
 fn listed(file: &str, faults: &[InputError]) -> Fault {
-    faults.iter().map(|fault| format!("{file}: {fault}\n")).collect()
+    lines(file, faults.iter())
+}
+
+/// Every fault on a line of its own, after the name of its file.
+fn lines<T: Display>(file: &str, faults: impl Iterator<Item = T>) -> Fault {
+    faults.fold(String::new(), |mut text, fault| {
+        // Writing into a string cannot fail.
+        let _ = writeln!(text, "{file}: {fault}");
+        text
+    })
 }
 
 fn to_json(value: &impl Serialize) -> Result<String, Fault> {
