@@ -1,4 +1,5 @@
 //! Counterpoise in a browser: everything is worked out and kept on the device.
+#![allow(dead_code, reason = "snapshots are kept already; the screen that reads them is still to come")]
 
 mod app;
 mod browser;
@@ -37,7 +38,9 @@ fn start() -> Vec<dom::El> {
     follow_theme(app);
     spawn_local(async move {
         app.keeper.start(app.prefs.with_untracked(|prefs| prefs.last.clone())).await;
+        open_link(app);
     });
+    browser::on_window("counterpoise-update-waiting", move |_| app.update.set(true));
     browser::on_window("pagehide", move |_| app.keeper.hide());
     browser::on_window("visibilitychange", move |_| app.keeper.hide());
     shell::view(app)
@@ -55,8 +58,25 @@ fn follow_address(app: App) {
     browser::on_window("hashchange", move |_| {
         app.document.settle(None);
         read();
+        open_link(app);
         shell::focus_main();
     });
+}
+
+/// An address that carries a package shows it, without keeping anything. One that cannot be read is said so, and what
+/// is kept stays on the screen.
+fn open_link(app: App) {
+    let hash = web_sys::window().and_then(|window| window.location().hash().ok()).unwrap_or_default();
+    if Screen::from_hash(&hash).is_some() {
+        return;
+    }
+    match codec::link::decode(&hash) {
+        Ok(opened) => {
+            app.keeper.preview(opened);
+            app.screen.set(Screen::Answers);
+        }
+        Err(fault) => app.keeper.notice.set(Some(fault.to_string())),
+    }
 }
 
 /// The style sheet follows the theme.

@@ -36,7 +36,7 @@ pub(crate) fn view(app: App) -> Vec<El> {
         vec![untrack(|| screen_view(app, screen))]
     });
     let frame = div("frame").live_class("frame--answers", move || app.screen.get() == Screen::Answers).child(main);
-    vec![skip, header(app), banners(app), frame, tabs(app), spoken(app)]
+    vec![skip, header(app), banners(app), update(app), frame, tabs(app), spoken(app)]
 }
 
 fn screen_view(app: App, screen: Screen) -> El {
@@ -48,7 +48,9 @@ fn screen_view(app: App, screen: Screen) -> El {
         Screen::Packages => screens::packages::view(app),
         Screen::Share => screens::share::view(app),
         Screen::Settings => screens::settings::view(app),
-        _ => screens::answers::view(app),
+        Screen::Lenses | Screen::AddLens | Screen::Lens(_) => screens::lenses::view(app),
+        Screen::Moves | Screen::Move(_) => screens::moves::view(app),
+        Screen::Answers => screens::answers::view(app),
     }
 }
 
@@ -114,6 +116,17 @@ fn banners(app: App) -> El {
         .hidden(move || notice.with(Option::is_none))
         .child(span("banner__words").live_words(move || notice.get().unwrap_or_default()))
         .child(el("button").class("button").attr("type", "button").words("Understood").press(move || notice.set(None)))
+}
+
+/// A new version waits until the person says so.
+fn update(app: App) -> El {
+    div("banner")
+        .test("update")
+        .hidden(move || !app.update.get())
+        .child(span("banner__words").words("A new version is ready. What you have entered stays."))
+        .child(el("button").class("button").attr("type", "button").test("update-take").words("Take it").press(|| {
+            crate::browser::tell_window("counterpoise-update-take", "");
+        }))
 }
 
 fn tabs(app: App) -> El {

@@ -3,6 +3,8 @@
 pub(crate) mod add_part;
 pub(crate) mod answers;
 pub(crate) mod head;
+pub(crate) mod lenses;
+pub(crate) mod moves;
 pub(crate) mod packages;
 pub(crate) mod part;
 pub(crate) mod parts;
