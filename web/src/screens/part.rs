@@ -325,7 +325,7 @@ fn power(app: App, id: PartId) -> El {
             app.document.edit(|package| {
                 change(package, id, |part| {
                     part.load =
-                        on.then(|| Load { typical_w: 0.0, peak_w: 0.0, window_v: None, tap: None, cable: None });
+                        on.then_some(Load { typical_w: 0.0, peak_w: 0.0, window_v: None, tap: None, cable: None });
                 });
             });
         }))
