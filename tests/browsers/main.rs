@@ -1,4 +1,8 @@
 //! The page in three engines, used as a person would use it.
+#![allow(
+    dead_code,
+    reason = "the client also counts what is transferred and speaks an engine's own protocol, for measurements"
+)]
 
 mod app;
 mod engine;
