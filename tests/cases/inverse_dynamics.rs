@@ -10,10 +10,10 @@ use solver::package::Element;
 const TOLERANCE: f64 = 1e-10;
 
 #[derive(Deserialize)]
-struct Case {
+pub(crate) struct Case {
     links: Vec<Link>,
-    state: State,
-    pinocchio_nm: Vec<f64>,
+    pub(crate) state: State,
+    pub(crate) pinocchio_nm: Vec<f64>,
     mujoco_nm: Vec<f64>,
 }
 
@@ -27,7 +27,7 @@ struct Link {
 }
 
 impl Case {
-    fn package(&self) -> Package {
+    pub(crate) fn package(&self) -> Package {
         build::package(self.links.iter().enumerate().flat_map(|(index, link)| link.elements(index)).collect())
     }
 }

@@ -9,5 +9,7 @@ mod air;
 mod discharge;
 mod inverse_dynamics;
 mod marks;
+mod outside_programs;
 mod properties;
 mod published;
+mod worst_case;
