@@ -6,6 +6,7 @@ use nalgebra::{Matrix3, Quaternion, UnitQuaternion, Vector3};
 use serde::{Deserialize, Serialize};
 
 use super::{BaseMotion, Mechanism};
+use crate::float;
 use crate::layout::Layout;
 use crate::linkage::Linkage;
 use crate::package::Package;
@@ -167,7 +168,7 @@ impl State {
             }
         }
         let [w, x, y, z] = base.quat_wxyz;
-        if libm::sqrt(w * w + x * x + y * y + z * z) < 1e-6 {
+        if float::sqrt(w * w + x * x + y * y + z * z) < 1e-6 {
             fault("base.quat_wxyz", "is an attitude without length".to_owned());
         }
     }

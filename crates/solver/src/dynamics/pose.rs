@@ -161,12 +161,12 @@ impl Pose {
             3 => {
                 let [outer, middle, inner] = [self.axes[0], self.axes[1], self.axes[2]];
                 let (first, last) = (outer.cross(&middle), middle.cross(&inner));
-                let most = first.norm() * last.norm();
+                let most = float::sqrt(first.norm_squared()) * float::sqrt(last.norm_squared());
                 if most > 1e-9 { (outer.dot(&last) / most).abs() } else { 0.0 }
             }
             _ => {
                 let gram: Matrix3<f64> = self.axes[..self.joints].iter().map(|axis| axis * axis.transpose()).sum();
-                libm::sqrt(gram.determinant().clamp(0.0, 1.0))
+                float::sqrt(gram.determinant().clamp(0.0, 1.0))
             }
         }
     }

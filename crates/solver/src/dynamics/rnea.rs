@@ -112,7 +112,6 @@ impl Mechanism {
     }
 
     /// Turns the joints to `q_rad`, platform first; a missing angle is 0.
-    #[inline]
     pub fn turned(&self, q_rad: &[f64]) -> Turned {
         let mut turned = Turned { rotations: [Matrix3::identity(); MAX_JOINTS] };
         for joint in 0..self.count {
@@ -140,7 +139,6 @@ impl Mechanism {
     /// Recursive Newton–Euler: Featherstone, *Rigid Body Dynamics Algorithms* (2008), chapter 5 (from memory), written
     /// for first and second moments about the joint origin: a point at **r** accelerates by **a** + K**r** with
     /// K = \[**α**\]× + \[**ω**\]×², so the force is m**a** + K**h** and the moment **h** × **a** + vex(KS).
-    #[inline]
     pub fn torques_nm(
         &self,
         q_rad: &[f64],
@@ -152,7 +150,6 @@ impl Mechanism {
     }
 
     /// The same at a chain that has been turned already.
-    #[inline]
     pub fn torques_turned_nm(
         &self,
         turned: &Turned,

@@ -9,7 +9,7 @@ use crate::float;
 /// A. G. Davenport, *Note on the distribution of the largest value of a random function*, Proc. ICE 28 (1964) 187
 /// (from memory).
 pub fn peak_factor(crossing_hz: f64, time_s: f64) -> f64 {
-    let root = libm::sqrt(2.0 * float::ln(f64::max(crossing_hz * time_s, 2.0)));
+    let root = float::sqrt(2.0 * float::ln(f64::max(crossing_hz * time_s, 2.0)));
     root + 0.577 / root
 }
 

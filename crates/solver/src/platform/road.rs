@@ -79,10 +79,10 @@ pub fn ride(class: RoadClass, speed_m_s: f64, wheelbase_m: f64, isolator: Option
         heave_rms_m_s2: if isolator.is_none() {
             heave_rms_m_s2(class, speed_m_s)
         } else {
-            libm::sqrt(per_omega * heave)
+            float::sqrt(per_omega * heave)
         },
-        pitch_rms_rad_s2: if pitching { libm::sqrt(per_omega * pitch) / wheelbase_m } else { 0.0 },
-        crossing_hz: if isolator.is_none() { crossing_hz() } else { libm::sqrt(jerk / heave) / (2.0 * PI) },
+        pitch_rms_rad_s2: if pitching { float::sqrt(per_omega * pitch) / wheelbase_m } else { 0.0 },
+        crossing_hz: if isolator.is_none() { crossing_hz() } else { float::sqrt(jerk / heave) / (2.0 * PI) },
     }
 }
 
@@ -95,14 +95,14 @@ fn slope_noise_m2_s(class: RoadClass, speed_m_s: f64) -> f64 {
 pub fn heave_rms_m_s2(class: RoadClass, speed_m_s: f64) -> f64 {
     // A one-sided density G is a two-sided one of G/2.
     let white = 0.5 * slope_noise_m2_s(class, speed_m_s);
-    libm::sqrt(white * white_noise_variance(ACCELERATION))
+    float::sqrt(white * white_noise_variance(ACCELERATION))
 }
 
 /// Zero up-crossings of the body's acceleration, Hz: the same on every road and at every speed.
 fn crossing_hz() -> f64 {
     let acceleration = white_noise_variance(ACCELERATION);
     let jerk = white_noise_variance(JERK);
-    libm::sqrt(jerk / acceleration) / (2.0 * PI)
+    float::sqrt(jerk / acceleration) / (2.0 * PI)
 }
 
 /// Acceleration of the body over the road's slope in time: numerator, lowest power first.
@@ -144,7 +144,7 @@ fn over_the_band(mut f: impl FnMut(f64, f64)) {
     let mut edge = low;
     for _ in 0..STEPS {
         let next = edge * ratio;
-        f(libm::sqrt(edge * next), next - edge);
+        f(float::sqrt(edge * next), next - edge);
         edge = next;
     }
 }

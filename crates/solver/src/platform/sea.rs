@@ -31,7 +31,7 @@ pub struct Sea {
 /// # Source
 /// DNV-RP-C205, section 3.5.5 (from memory): γ = 5 for T_p/√H_s ≤ 3.6, exp(5.75 − 1.15 T_p/√H_s) up to 5, then 1.
 pub fn peak_enhancement(height_m: f64, period_s: f64) -> f64 {
-    let slackness = period_s / libm::sqrt(f64::max(height_m, 1e-9));
+    let slackness = period_s / float::sqrt(f64::max(height_m, 1e-9));
     float::exp(5.75 - 1.15 * slackness).clamp(1.0, 5.0)
 }
 
@@ -70,10 +70,10 @@ pub fn waves(height_m: f64, period_s: f64, isolator: Option<&Isolator>) -> Sea {
         jerk += acceleration * passed * passed * square;
     });
     Sea {
-        heave_rms_m_s2: libm::sqrt(heave),
-        slope_rms_rad: libm::sqrt(slope),
-        turn_rms_rad_s2: libm::sqrt(turn),
-        crossing_hz: if heave > 0.0 { libm::sqrt(jerk / heave) / (2.0 * PI) } else { 1.0 / period_s },
+        heave_rms_m_s2: float::sqrt(heave),
+        slope_rms_rad: float::sqrt(slope),
+        turn_rms_rad_s2: float::sqrt(turn),
+        crossing_hz: if heave > 0.0 { float::sqrt(jerk / heave) / (2.0 * PI) } else { 1.0 / period_s },
     }
 }
 
@@ -97,7 +97,7 @@ mod tests {
         for step in 1..30_000 {
             variance += spectrum_m2_s(height_m, period_s, gamma, f64::from(step) * width) * width;
         }
-        4.0 * libm::sqrt(variance)
+        4.0 * float::sqrt(variance)
     }
 
     /// Source: computed for H_s 2 m, T_p 8 s; the 0.287 of JONSWAP is a fit, good to about 0.2 %.
@@ -118,7 +118,7 @@ mod tests {
         let peak = 2.0 * PI / 10.0;
         let x: f64 = 1.25 / 81.0;
         let e1 = -0.577_215_664_9 - float::ln(x) + x - 0.25 * x * x;
-        let expected = libm::sqrt(5.0 / 64.0 * e1) * peak * peak;
+        let expected = float::sqrt(5.0 / 64.0 * e1) * peak * peak;
         assert!((sea.heave_rms_m_s2 / expected - 1.0).abs() < 1e-3, "{} {expected}", sea.heave_rms_m_s2);
         assert!((sea.slope_rms_rad - sea.heave_rms_m_s2 / GRAVITY_M_S2).abs() < 1e-12);
     }

@@ -83,7 +83,7 @@ impl<'a> Load<'a> {
         let motion = self.motion;
         let whip = self.operator.worst(at, self.joint, self.reflected_kg_m2);
         let shaking = self.shaking_squared(at);
-        let shaking_nm = libm::sqrt(shaking);
+        let shaking_nm = float::sqrt(shaking);
         let leaning = GRAVITY_M_S2 * motion.rms_lean_rad * f64::max(at.level_kg_m, self.held_kg_m);
         let cable_nm = self.loss * (self.spring_nm_rad * deflection_rad + self.hysteresis_nm);
         let peak = Terms {
@@ -96,7 +96,7 @@ impl<'a> Load<'a> {
         };
         let continuous = Terms {
             unbalance_nm: self.loss * self.unbalance_nm(at, self.mean_lean),
-            platform_nm: self.loss * if leaning > 0.0 { libm::sqrt(shaking + leaning * leaning) } else { shaking_nm },
+            platform_nm: self.loss * if leaning > 0.0 { float::sqrt(shaking + leaning * leaning) } else { shaking_nm },
             operator_nm: self.loss * self.operator.rms_nm(&whip),
             wind_nm: self.loss * self.pressure_pa[0] * at.wind_m3,
             friction_nm: self.friction_nm,
@@ -153,7 +153,7 @@ impl<'a> Load<'a> {
         if up <= 0.0 && level <= 0.0 {
             return (0.0, 0.0);
         }
-        let both = libm::sqrt(up * up + level * level);
+        let both = float::sqrt(up * up + level * level);
         let open = if up <= at.aslant * both { both } else { at.aslant * up + at.upright * level };
         (at.up_kg_m * up + at.level_kg_m * level, open)
     }
@@ -162,7 +162,7 @@ impl<'a> Load<'a> {
     /// shakes the chain's own unbalance rather than what the hold zone leaves open.
     pub(super) fn shaken_by(&self, at: &AtJoint, peak: bool) -> Shaken {
         let motion = self.motion;
-        let stated = peak && self.stated_peak_nm(at) > motion.peak_factor * libm::sqrt(self.shaking_squared(at));
+        let stated = peak && self.stated_peak_nm(at) > motion.peak_factor * float::sqrt(self.shaking_squared(at));
         let own = if stated {
             let (own, open) = self.stated_peak(at);
             own > self.held_kg_m * open
@@ -176,9 +176,9 @@ impl<'a> Load<'a> {
     /// Peak torque per kg·m of unbalance in the worst direction, m/s².
     pub(super) fn peak_per_unbalance_m_s2(&self, at: &AtJoint) -> f64 {
         let motion = self.motion;
-        let random =
-            motion.peak_factor * libm::sqrt(open_square(at, square(motion.rms_up_m_s2), square(motion.rms_level_m_s2)));
-        let stated = libm::sqrt(square(motion.peak_up_m_s2) + square(motion.peak_level_m_s2));
+        let random = motion.peak_factor
+            * float::sqrt(open_square(at, square(motion.rms_up_m_s2), square(motion.rms_level_m_s2)));
+        let stated = float::sqrt(square(motion.peak_up_m_s2) + square(motion.peak_level_m_s2));
         let lasting = GRAVITY_M_S2 * open_factor(at, self.peak_lean) + motion.steady_m_s2;
         self.loss * (lasting + f64::max(random, stated))
     }
@@ -231,7 +231,7 @@ pub(super) fn rest_nm(terms: &Terms) -> f64 {
 /// √(mean² + Σ squares): unbalance, wind and cables last, the others come and go.
 pub(super) fn combined_nm(terms: &Terms) -> f64 {
     let mean = terms.unbalance_nm + terms.wind_nm + terms.cable_nm;
-    libm::sqrt(mean * mean + passing_squared(terms))
+    float::sqrt(mean * mean + passing_squared(terms))
 }
 
 /// Mean square of what comes and goes, N²·m².

@@ -63,7 +63,7 @@ pub fn gravity_in_use_nm(package: &Package, linkage: &Linkage) -> Vec<f64> {
 /// Largest |push · up| over every direction in which the vertical can lean by an angle of this sine and cosine.
 fn leaning(push: &Vector3<f64>, up: &Vector3<f64>, sin: f64, cos: f64) -> f64 {
     let along = push.dot(up);
-    along.abs() * cos + (push - up * along).norm() * sin
+    along.abs() * cos + float::sqrt((push - up * along).norm_squared()) * sin
 }
 
 /// atan((g·sin lean + a)/g), rad.

@@ -1,6 +1,7 @@
 //! What a drive can give.
 
 use crate::constants::ZERO_CELSIUS_K;
+use crate::float;
 use crate::package::Drive;
 
 /// Hottest that a winding may get, K: 100 °C. Common practice, no source.
@@ -25,7 +26,7 @@ const LEAST_HEADROOM: f64 = -99.0;
 /// memory).
 pub fn continuous_limit_nm(drive: &Drive, air_k: f64) -> f64 {
     let left = ((WINDING_K - air_k) / (WINDING_K - RATED_K)).clamp(0.0, 1.0);
-    drive.continuous_nm * libm::sqrt(left)
+    drive.continuous_nm * float::sqrt(left)
 }
 
 /// Largest torque of a drive for a demand that lasts `for_s`, N·m. Beyond the seconds for which the peak is stated the
@@ -35,7 +36,7 @@ pub fn peak_limit_nm(drive: &Drive, for_s: f64) -> f64 {
         return drive.peak_nm;
     }
     let (peak, steady) = (drive.peak_nm * drive.peak_nm, drive.continuous_nm * drive.continuous_nm);
-    libm::sqrt(steady + (peak - steady) * drive.peak_s / for_s)
+    float::sqrt(steady + (peak - steady) * drive.peak_s / for_s)
 }
 
 /// Share of the peak torque that the voltage leaves at a share of the fastest rate; 0 from the fastest rate on.
@@ -94,7 +95,7 @@ mod tests {
     fn a_long_push_is_a_weaker_one() {
         assert!((peak_limit_nm(&drive(), 1.0) - 20.0).abs() < 1e-12);
         // Twice the seconds: √(49 + (400 − 49)/2).
-        assert!((peak_limit_nm(&drive(), 4.0) - libm::sqrt(224.5)).abs() < 1e-12);
+        assert!((peak_limit_nm(&drive(), 4.0) - float::sqrt(224.5)).abs() < 1e-12);
         assert!(peak_limit_nm(&drive(), 1e6) < 7.01);
     }
 

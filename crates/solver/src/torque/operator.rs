@@ -13,8 +13,8 @@ pub(super) const MEAN_FOURTH_OF_RATE: f64 = 35.0 / 128.0;
 /// Instants that are tried where the voltage falls off during the move, from the steepest to the end.
 const INSTANTS: usize = 13;
 
-/// Most combinations of senses of the axes, turned over as a whole or not.
-const MOST_SENSES: usize = 1 << (MAX_JOINTS - 1);
+/// Combinations of senses that are summed side by side.
+const LANES: usize = 4;
 
 /// One axis that the operator moves.
 #[derive(Debug, Clone, Copy)]
@@ -42,15 +42,17 @@ struct Pair {
 pub(super) struct Operator {
     pub(super) axes: Vec<Axis>,
     pairs: Vec<Pair>,
-    /// For every combination of senses of the axes, turned over as a whole or not: the signs of the axes' accelerations,
-    /// then those of the pairs' products of rates.
-    signs: Vec<f64>,
+    /// For every block of combinations of senses of the axes: the signs of the axes' accelerations, then those of the
+    /// pairs' products of rates.
+    signs: Vec<[f64; LANES]>,
     /// Share of the time in which a rate is building up or dying down.
     pub(super) duty: f64,
     /// Moves a second.
     pub(super) moves_per_s: f64,
     /// Longest time to a rate, s.
     pub(super) longest_s: f64,
+    /// Sine of the phase and share of the rate at instants spread over the second half of a ramp.
+    instants: [(f64, f64); INSTANTS],
 }
 
 /// The operator's torque about one joint, N·m, each without sign.
@@ -91,15 +93,27 @@ impl Operator {
             })
             .collect();
         let mut signs = Vec::new();
-        for senses in 0..if axes.is_empty() { 0 } else { 1 << (axes.len() - 1) } {
-            signs.extend((0..axes.len()).map(|place| sense(senses, place)));
-            signs.extend(pairs.iter().map(|pair| sense(senses, pair.places[0]) * sense(senses, pair.places[1])));
+        // Turning all of the axes over changes nothing, so the last one keeps its sense. A block that is not full
+        // repeats itself.
+        let combinations = if axes.is_empty() { 0 } else { 1 << (axes.len() - 1) };
+        for block in (0..combinations).step_by(LANES) {
+            let lanes = core::array::from_fn(|lane| (block + lane) % combinations);
+            signs.extend((0..axes.len()).map(|place| lanes.map(|senses| sense(senses, place))));
+            signs.extend(pairs.iter().map(|pair| {
+                let [first, second] = pair.places;
+                lanes.map(|senses| sense(senses, first) * sense(senses, second))
+            }));
         }
         let longest_s = axes.iter().map(|axis| axis.time_s).fold(0.0, f64::max);
         // At least one move in a take, if there is a move at all: every move speeds up once and slows down once.
         let moves_per_s = if axes.is_empty() { 0.0 } else { each.repeats_per_min / 60.0 };
         let often = if axes.is_empty() { 0.0 } else { f64::max(moves_per_s, 1.0 / each.take_s) };
-        Self { axes, pairs, signs, duty: f64::min(1.0, 2.0 * longest_s * often), moves_per_s, longest_s }
+        let instants = core::array::from_fn(|index| {
+            let phase = core::f64::consts::FRAC_PI_2 * (1.0 + index as f64 / (INSTANTS - 1) as f64);
+            let (sin, cos) = float::sin_cos(phase);
+            (sin, 0.5 * (1.0 - cos))
+        });
+        Self { axes, pairs, signs, duty: f64::min(1.0, 2.0 * longest_s * often), moves_per_s, longest_s, instants }
     }
 
     /// The move on one joint, if there is one.
@@ -141,37 +155,34 @@ impl Operator {
         for (value, pair) in rates.iter_mut().zip(&self.pairs) {
             *value = pair.product_rad2_s2 * at.rates_kg_m2[pair.index];
         }
-        // The likeliest combination first: few others can then beat it.
-        let mut parts = [(0.0, 0.0); MOST_SENSES];
-        let (mut likeliest, mut most) = (0, 0.0);
-        let combinations = self.signs.len() / (self.axes.len() + self.pairs.len());
-        for (senses, signs) in self.signs.chunks_exact(self.axes.len() + self.pairs.len()).enumerate() {
+        let terms = self.axes.len() + self.pairs.len();
+        for (block, signs) in self.signs.chunks_exact(terms).enumerate() {
             let (of_axes, of_pairs) = signs.split_at(self.axes.len());
             // Speeding up and slowing down take the same rates with opposite accelerations: the two add in one of them.
-            let part = (dot(of_axes, &accelerations).abs(), dot(of_pairs, &rates).abs());
-            parts[senses] = part;
-            let bound = no_more_than(part.0, part.1);
-            if bound > most {
-                (likeliest, most) = (senses, bound);
-            }
-        }
-        for senses in core::iter::once(likeliest).chain(0..combinations) {
-            let (acceleration_nm, rates_nm) = parts[senses];
-            if no_more_than(acceleration_nm, rates_nm) > worst.largest_nm {
-                let largest_nm = largest_nm(acceleration_nm, rates_nm);
-                if largest_nm > worst.largest_nm {
-                    worst = Whip { acceleration_nm, rates_nm, largest_nm, senses };
+            let (by_acceleration, by_rates) = (sums(of_axes, &accelerations), sums(of_pairs, &rates));
+            for (lane, (acceleration_nm, rates_nm)) in by_acceleration.into_iter().zip(by_rates).enumerate() {
+                let (acceleration_nm, rates_nm) = (acceleration_nm.abs(), rates_nm.abs());
+                if no_more_than(acceleration_nm, rates_nm) > worst.largest_nm {
+                    let largest_nm = largest_nm(acceleration_nm, rates_nm);
+                    if largest_nm > worst.largest_nm {
+                        worst = Whip { acceleration_nm, rates_nm, largest_nm, senses: LANES * block + lane };
+                    }
                 }
             }
         }
         worst
     }
 
+    /// Torque and share of the rate at instants spread over the second half of a ramp.
+    pub(super) fn second_half(&self, whip: &Whip) -> impl Iterator<Item = (f64, f64)> {
+        self.instants.iter().map(|(sin, share)| (whip.acceleration_nm * sin + whip.rates_nm * share * share, *share))
+    }
+
     /// Root mean square of the operator's torque over a take: ½·A² + (35/128)·C² while rates change.
     pub(super) fn rms_nm(&self, whip: &Whip) -> f64 {
         let square = MEAN_SQUARE_OF_SINE * whip.acceleration_nm * whip.acceleration_nm
             + MEAN_FOURTH_OF_RATE * whip.rates_nm * whip.rates_nm;
-        libm::sqrt(self.duty * square)
+        float::sqrt(self.duty * square)
     }
 }
 
@@ -180,8 +191,16 @@ pub(super) fn sense(senses: usize, place: usize) -> f64 {
     if senses >> place & 1 == 1 { -1.0 } else { 1.0 }
 }
 
-fn dot(signs: &[f64], values: &[f64]) -> f64 {
-    signs.iter().zip(values).map(|(sign, value)| sign * value).sum()
+/// Sums of the values with the signs of a block of combinations.
+#[inline]
+fn sums(signs: &[[f64; LANES]], values: &[f64]) -> [f64; LANES] {
+    let mut sums = [0.0; LANES];
+    for (signs, value) in signs.iter().zip(values) {
+        for (sum, sign) in sums.iter_mut().zip(signs) {
+            *sum += sign * value;
+        }
+    }
+    sums
 }
 
 /// A bound of what [`largest_nm`] gives, without a division: A + C, and A + C/2 where C ≤ A.
@@ -209,16 +228,6 @@ pub(super) fn steepest_instant(acceleration_nm: f64, rates_nm: f64) -> (f64, f64
     let t = start - (square * square - 2.0 * ratio * cube - 1.0) / (4.0 * cube - 6.0 * ratio * square);
     let whole = 1.0 / (1.0 + t * t);
     (2.0 * t * whole, t * t * whole)
-}
-
-/// Torque and share of the rate at instants spread over the second half of a ramp.
-pub(super) fn second_half(whip: &Whip) -> impl Iterator<Item = (f64, f64)> {
-    (0..INSTANTS).map(|index| {
-        let phase = core::f64::consts::FRAC_PI_2 * (1.0 + index as f64 / (INSTANTS - 1) as f64);
-        let (sin, cos) = float::sin_cos(phase);
-        let share = 0.5 * (1.0 - cos);
-        (whip.acceleration_nm * sin + whip.rates_nm * share * share, share)
-    })
 }
 
 #[cfg(test)]

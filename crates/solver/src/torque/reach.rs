@@ -1,14 +1,14 @@
 //! How far one can go: the strongest wind, the fastest whip, the highest speed, the largest unbalance within the reserve.
 
-use super::demand::{Demand, Load, combined_nm, passing_squared, rest_nm};
+use super::demand::{Demand, Load, passing_squared, rest_nm};
 use super::limits::headroom;
 use super::operator::{MEAN_FOURTH_OF_RATE, MEAN_SQUARE_OF_SINE, Operator, no_more_than, steepest_instant};
 use super::study::{AtJoint, Study};
 use super::table::Table;
 use crate::bounds;
+use crate::float;
 use crate::package::{Motion, Move};
 use crate::platform::PlatformMotion;
-use crate::report::Terms;
 
 /// What a joint may be asked for within the reserve, N·m.
 #[derive(Debug, Clone, Copy)]
@@ -30,7 +30,7 @@ pub(super) fn air_squared(allowed: &Allowed, demand: &Demand, [mean_nm, gust_nm]
     let left = allowed.continuous_nm * allowed.continuous_nm - passing_squared(&demand.continuous);
     let windy = lasting + mean_nm * squared;
     if windy * windy > left {
-        squared = if left < 0.0 { 0.0 } else { f64::min(squared, ratio(libm::sqrt(left) - lasting, mean_nm)) };
+        squared = if left < 0.0 { 0.0 } else { f64::min(squared, ratio(float::sqrt(left) - lasting, mean_nm)) };
     }
     squared
 }
@@ -52,8 +52,10 @@ pub(super) fn operator_factor(load: &Load<'_>, allowed: &Allowed, demand: &Deman
     let whip = &demand.whip;
     let (acceleration, rates) = (load.loss * whip.acceleration_nm, load.loss * whip.rates_nm);
     let left = allowed.peak_nm - (demand.peak_nm - demand.peak.operator_nm);
-    let steady = Terms { operator_nm: 0.0, ..demand.continuous };
-    let heat_left = allowed.continuous_nm * allowed.continuous_nm - combined_nm(&steady) * combined_nm(&steady);
+    let terms = &demand.continuous;
+    let lasting = terms.unbalance_nm + terms.wind_nm + terms.cable_nm;
+    let steady = lasting * lasting + terms.platform_nm * terms.platform_nm + terms.friction_nm * terms.friction_nm;
+    let heat_left = allowed.continuous_nm * allowed.continuous_nm - steady;
     if left < 0.0 || heat_left < 0.0 {
         return 0.0;
     }
@@ -75,7 +77,7 @@ pub(super) fn operator_factor(load: &Load<'_>, allowed: &Allowed, demand: &Deman
     let square = duty * MEAN_FOURTH_OF_RATE * rates * rates;
     let squared = factor * factor;
     if linear * squared + square * squared * squared > heat_left {
-        factor = libm::sqrt(positive_root(square, linear, heat_left));
+        factor = float::sqrt(positive_root(square, linear, heat_left));
     }
     factor
 }
@@ -83,7 +85,7 @@ pub(super) fn operator_factor(load: &Load<'_>, allowed: &Allowed, demand: &Deman
 /// The positive x with square·x² + linear·x = left, for coefficients that are not negative and not both nil.
 fn positive_root(square: f64, linear: f64, left: f64) -> f64 {
     // Written so that a small square term loses no digits.
-    2.0 * left / (linear + libm::sqrt(linear * linear + 4.0 * square * left))
+    2.0 * left / (linear + float::sqrt(linear * linear + 4.0 * square * left))
 }
 
 /// Unbalance that may be added in the worst direction before this joint in this pose is at what is allowed, kg·m; the
@@ -97,7 +99,7 @@ pub(super) fn spare_unbalance_kg_m(load: &Load<'_>, at: &AtJoint, allowed: &Allo
         return None;
     }
     let by_peak = ratio(peak_left, load.peak_per_unbalance_m_s2(at));
-    let by_heat = ratio(libm::sqrt(heat_left) - mean, load.mean_per_unbalance_m_s2(at));
+    let by_heat = ratio(float::sqrt(heat_left) - mean, load.mean_per_unbalance_m_s2(at));
     let spare = f64::min(by_peak, by_heat);
     spare.is_finite().then_some(spare)
 }

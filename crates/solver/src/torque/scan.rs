@@ -2,7 +2,6 @@
 
 use super::demand::{Demand, Load};
 use super::limits::{headroom, voltage_binds, voltage_share};
-use super::operator::second_half;
 use super::power::heat;
 use super::reach::{Allowed, air_squared, operator_factor};
 use super::study::{AtJoint, Study};
@@ -10,6 +9,7 @@ use super::table::Table;
 use crate::air;
 use crate::bounds::AIRSPEED_M_S;
 use crate::dynamics::MAX_JOINTS;
+use crate::float;
 use crate::package::Move;
 
 /// What the scan over the poses finds for one joint.
@@ -84,8 +84,8 @@ impl Scan {
                 if moving {
                     factor = f64::min(factor, operator_factor(load, &allowed[joint], &demand, factor));
                     if voltage_binds(shares[joint]) {
-                        let used = voltage_use(load, &demand, limits[joint].peak_nm, shares[joint]);
-                        found.voltage_use = f64::max(found.voltage_use, used);
+                        let limit_nm = limits[joint].peak_nm;
+                        found.voltage_use = voltage_use(load, &demand, limit_nm, shares[joint], found.voltage_use);
                     }
                 }
                 found.heat += heat(load, at, &demand.continuous);
@@ -95,7 +95,7 @@ impl Scan {
         Self {
             found,
             values_nm,
-            fastest_air_m_s: (squared > 0.0 && squared < most_squared).then(|| libm::sqrt(squared)),
+            fastest_air_m_s: (squared > 0.0 && squared < most_squared).then(|| float::sqrt(squared)),
             operator_factor: (moving && factor.is_finite()).then_some(factor),
             poses,
             inertia_kg_m2: inertia_kg_m2.map(|sum| sum / poses),
@@ -121,15 +121,18 @@ impl UnitWind {
     }
 }
 
-/// Demand over what the voltage leaves of the peak torque, at its largest during the operator's move.
-fn voltage_use(load: &Load<'_>, demand: &Demand, limit_nm: f64, rate_share: f64) -> f64 {
+/// Demand over what the voltage leaves of the peak torque, at its largest during the operator's move; `largest` where
+/// that is more.
+fn voltage_use(load: &Load<'_>, demand: &Demand, limit_nm: f64, rate_share: f64, mut largest: f64) -> f64 {
     let rest_nm = demand.peak_nm - demand.peak.operator_nm;
-    second_half(&demand.whip)
-        .map(|(torque_nm, share)| {
-            let left_nm = limit_nm * voltage_share(rate_share * share);
-            1.0 - headroom(rest_nm + load.loss * torque_nm, left_nm)
-        })
-        .fold(0.0, f64::max)
+    for (torque_nm, share) in load.operator.second_half(&demand.whip) {
+        let (asked_nm, left_nm) = (rest_nm + load.loss * torque_nm, limit_nm * voltage_share(rate_share * share));
+        // Divides only where it counts.
+        if asked_nm > largest * left_nm {
+            largest = 1.0 - headroom(asked_nm, left_nm);
+        }
+    }
+    largest
 }
 
 /// Share of the drive's fastest rate that the operator's move on this joint needs.

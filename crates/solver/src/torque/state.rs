@@ -9,6 +9,7 @@ use super::study::{AtJoint, Study};
 use super::table::Narrowed;
 use crate::constants::GRAVITY_M_S2;
 use crate::dynamics::{MAX_JOINTS, Pose};
+use crate::float;
 
 /// How much each part of a demand weighs in its sum: 1 each for a peak, share of the root for a continuous one.
 #[derive(Debug, Clone, Copy)]
@@ -104,7 +105,7 @@ pub(super) fn demand_u_nm(
         );
         variance += spreads[link].variance(&slope);
     }
-    load.loss * libm::sqrt(variance)
+    load.loss * float::sqrt(variance)
 }
 
 /// What the rates alone do to a link.
@@ -151,7 +152,7 @@ fn shaking_felt(
         let felt = up * (along.signum() * motion.peak_up_m_s2) + unit_or_zero(&level) * motion.peak_level_m_s2;
         return (felt * own, Vector3::zeros());
     }
-    let root = libm::sqrt(load.shaking_squared(at));
+    let root = float::sqrt(load.shaking_squared(at));
     if root <= 0.0 {
         return (Vector3::zeros(), Vector3::zeros());
     }
@@ -168,6 +169,6 @@ fn shaking_felt(
 }
 
 fn unit_or_zero(vector: &Vector3<f64>) -> Vector3<f64> {
-    let length = vector.norm();
+    let length = float::sqrt(vector.norm_squared());
     if length > 0.0 { vector / length } else { Vector3::zeros() }
 }
