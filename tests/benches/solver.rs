@@ -1,0 +1,97 @@
+//! How long the solver takes. The names of the benches stand in `crates/xtask/src/bench.rs`, with their budgets.
+//!
+//! Rounds are short, so that a busy machine interrupts few of them, and the median counts.
+
+mod builds;
+
+use std::hint::black_box;
+use std::time::Duration;
+
+use builds::demo_with;
+use criterion::{BenchmarkId, Criterion};
+use nalgebra::Vector3;
+use solver::Package;
+use solver::dynamics::{BaseMotion, Mechanism};
+use solver::layout::Layout;
+use solver::linkage::Linkage;
+use solver::torque::torque_report;
+
+/// One step of inverse dynamics: three joints on a base that moves every way at once.
+fn inverse_dynamics(criterion: &mut Criterion) {
+    let layout = Layout::new(&codec::library::demo());
+    let mechanism = Mechanism::new(&Linkage::new(&layout, &layout.present_marks_m()));
+    let base = BaseMotion {
+        omega_rad_s: Vector3::new(0.1, -0.2, 0.3),
+        alpha_rad_s2: Vector3::new(-0.5, 0.4, 0.2),
+        felt_m_s2: Vector3::new(0.3, -1.0, 9.6),
+    };
+    let (q, qd, qdd) = ([0.3, -0.4, 0.7], [1.0, -0.5, 0.8], [2.0, 3.0, -1.0]);
+    let mut group = criterion.benchmark_group("inverse_dynamics");
+    group.bench_function("three_joints", |bencher| {
+        bencher.iter(|| mechanism.torques_nm(black_box(&q), black_box(&qd), black_box(&qdd), black_box(&base)));
+    });
+    group.finish();
+}
+
+/// Layouts and target marks of every lens of a package.
+fn lenses(package: &Package) -> Vec<(Package, Layout, Vec<f64>)> {
+    let each = package.lenses.iter().map(|lens| {
+        let mut with = package.clone();
+        with.active_lens = Some(lens.id);
+        let layout = Layout::new(&with);
+        let moments = solver::balance::Moments::all(&layout);
+        let marks_m = solver::balance::solve_marks(&layout, &moments).targets_m;
+        (with, layout, marks_m)
+    });
+    each.collect()
+}
+
+/// Torque in hand over all poses of all moves.
+fn torque(criterion: &mut Criterion) {
+    let mut group = criterion.benchmark_group("torque");
+    for (id, lens_count) in [("lens_1_moves_6", 1), ("lenses_12_moves_6", 12)] {
+        let with = lenses(&demo_with(40, lens_count, 6));
+        group.bench_function(id, |bencher| {
+            bencher.iter(|| {
+                for (package, layout, marks_m) in &with {
+                    black_box(torque_report(black_box(package), layout, marks_m));
+                }
+            });
+        });
+    }
+    group.finish();
+}
+
+/// The whole first screen, and how it grows with parts and moves.
+fn check(criterion: &mut Criterion) {
+    let mut group = criterion.benchmark_group("check");
+    let demo = codec::library::demo();
+    group.bench_function("demo", |bencher| bencher.iter(|| solver::check(black_box(&demo))));
+    for parts in [10, 40, 160] {
+        let package = demo_with(parts, 6, 6);
+        group.bench_with_input(BenchmarkId::new("parts", parts), &package, |bencher, package| {
+            bencher.iter(|| solver::check(black_box(package)));
+        });
+    }
+    for moves in [1, 3, 12] {
+        let package = demo_with(40, 6, moves);
+        group.bench_with_input(BenchmarkId::new("moves", moves), &package, |bencher, package| {
+            bencher.iter(|| solver::check(black_box(package)));
+        });
+    }
+    let package = demo_with(40, 12, 6);
+    group.bench_function("lens_set_12", |bencher| bencher.iter(|| solver::lens_set(black_box(&package))));
+    group.finish();
+}
+
+fn main() {
+    let mut criterion = Criterion::default()
+        .warm_up_time(Duration::from_millis(300))
+        .measurement_time(Duration::from_millis(1_500))
+        .sample_size(60)
+        .configure_from_args();
+    inverse_dynamics(&mut criterion);
+    torque(&mut criterion);
+    check(&mut criterion);
+    criterion.final_summary();
+}
