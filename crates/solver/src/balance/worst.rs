@@ -21,6 +21,13 @@ struct Search<'a> {
     joint: usize,
 }
 
+/// Where the joints inside the one that is searched stand: their angles, and the rotations that these make.
+#[derive(Clone)]
+struct Stand {
+    angles_rad: Vec<f64>,
+    turns: Vec<Matrix3<f64>>,
+}
+
 impl Search<'_> {
     fn largest(&self) -> f64 {
         let inner = self.joint + 1..self.linkage.links.len();
@@ -34,8 +41,8 @@ impl Search<'_> {
             })
             .map(|joint| joint - self.joint - 1)
             .collect();
-        let rest = vec![0.0; travels.len()];
-        let mut highest = self.value(&rest);
+        let rest = Stand { angles_rad: vec![0.0; travels.len()], turns: vec![Matrix3::identity(); travels.len()] };
+        let mut highest = self.value(&rest.turns);
         for hill in self.hills(&live, &travels, &rest) {
             highest = highest.max(self.climb(&live, &travels, hill));
         }
@@ -47,9 +54,13 @@ impl Search<'_> {
         self.limits_rad.get(joint).copied().flatten().unwrap_or([-PI, PI])
     }
 
+    fn axis(&self, inner: usize) -> &Vector3<f64> {
+        &self.linkage.links[self.joint + 1 + inner].axis
+    }
+
     /// The points of a grid over the live joints that no neighbour along one joint overtops, and that come near enough
     /// to the highest to hide the highest peak beside them.
-    fn hills(&self, live: &[usize], travels: &[[f64; 2]], rest: &[f64]) -> Vec<Vec<f64>> {
+    fn hills(&self, live: &[usize], travels: &[[f64; 2]], rest: &Stand) -> Vec<Stand> {
         if live.is_empty() {
             return Vec::new();
         }
@@ -59,18 +70,30 @@ impl Search<'_> {
             _ => 8,
         };
         let per_joint = steps + 1;
-        let count = (0..live.len()).fold(1, |count, _| count * per_joint);
-        let point = |number: usize| {
-            let mut angles = rest.to_vec();
-            let mut digits = number;
-            for index in live {
+        // Every angle of the grid is turned once, not once for every point.
+        let grid: Vec<Vec<(f64, Matrix3<f64>)>> = live
+            .iter()
+            .map(|index| {
                 let [low, high] = travels[*index];
-                angles[*index] = low + (high - low) * (digits % per_joint) as f64 / steps as f64;
+                let angle_rad = |step: usize| low + (high - low) * step as f64 / steps as f64;
+                (0..per_joint).map(|step| (angle_rad(step), turn(self.axis(*index), angle_rad(step)))).collect()
+            })
+            .collect();
+        let count = (0..live.len()).fold(1, |count, _| count * per_joint);
+        let stand_at = |number: usize, stand: &mut Stand| {
+            let mut digits = number;
+            for (index, turned) in live.iter().zip(&grid) {
+                (stand.angles_rad[*index], stand.turns[*index]) = turned[digits % per_joint];
                 digits /= per_joint;
             }
-            angles
         };
-        let values: Vec<f64> = (0..count).map(|number| self.value(&point(number))).collect();
+        let mut stand = rest.clone();
+        let values: Vec<f64> = (0..count)
+            .map(|number| {
+                stand_at(number, &mut stand);
+                self.value(&stand.turns)
+            })
+            .collect();
         let near_highest = 0.9 * values.iter().copied().fold(0.0, f64::max);
         let overtopped = |number: usize| {
             let mut stride = 1;
@@ -82,24 +105,33 @@ impl Search<'_> {
                 below || above
             })
         };
-        (0..count).filter(|number| values[*number] >= near_highest && !overtopped(*number)).map(point).collect()
+        (0..count)
+            .filter(|number| values[*number] >= near_highest && !overtopped(*number))
+            .map(|number| {
+                let mut hill = rest.clone();
+                stand_at(number, &mut hill);
+                hill
+            })
+            .collect()
     }
 
     /// Coordinate search with a shrinking step: the value is smooth, and the grid has found the hill.
-    fn climb(&self, live: &[usize], travels: &[[f64; 2]], mut angles: Vec<f64>) -> f64 {
-        let mut value = self.value(&angles);
+    fn climb(&self, live: &[usize], travels: &[[f64; 2]], mut stand: Stand) -> f64 {
+        let mut value = self.value(&stand.turns);
         let mut step_rad = 0.13;
         while step_rad > 1e-6 {
             let before = value;
             for index in live {
                 for sign in [-1.0, 1.0] {
-                    let old = angles[*index];
-                    angles[*index] = (old + sign * step_rad).clamp(travels[*index][0], travels[*index][1]);
-                    let found = self.value(&angles);
+                    let old = (stand.angles_rad[*index], stand.turns[*index]);
+                    let [low, high] = travels[*index];
+                    let angle_rad = (old.0 + sign * step_rad).clamp(low, high);
+                    stand.turns[*index] = turn(self.axis(*index), angle_rad);
+                    let found = self.value(&stand.turns);
                     if found > value {
-                        value = found;
+                        (value, stand.angles_rad[*index]) = (found, angle_rad);
                     } else {
-                        angles[*index] = old;
+                        stand.turns[*index] = old.1;
                     }
                 }
             }
@@ -110,14 +142,13 @@ impl Search<'_> {
         value
     }
 
-    fn value(&self, inner_angles: &[f64]) -> f64 {
+    fn value(&self, turns: &[Matrix3<f64>]) -> f64 {
         let links = &self.linkage.links;
         let mut moment = Vector3::zeros();
         let mut mass_kg = 0.0;
         for joint in (self.joint..links.len()).rev() {
-            if joint + 1 < links.len() {
-                let inner = &links[joint + 1];
-                moment = turn(&inner.axis, inner_angles[joint - self.joint]) * moment + inner.origin_m * mass_kg;
+            if let Some(inner) = links.get(joint + 1) {
+                moment = turns[joint - self.joint] * moment + inner.origin_m * mass_kg;
             }
             moment += links[joint].body.moment_kg_m;
             mass_kg += links[joint].body.mass_kg;
