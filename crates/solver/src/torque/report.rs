@@ -17,14 +17,14 @@ use crate::layout::Layout;
 use crate::package::{Move, Package};
 use crate::platform::PlatformMotion;
 use crate::report::{AxisTorque, Cause, LimitKind, MoveTorque, Terms, Tightest, TorqueReport};
-use crate::wind::{Exposure, level_directions};
+use crate::wind::level_directions;
 
 /// Torque in hand for every move of the package, at the given marks (m, platform first). The package must have passed
 /// validation; operators' moves and ranges of joints that this head does not have are ignored.
 pub fn torque_report(package: &Package, layout: &Layout, marks_m: &[f64]) -> TorqueReport {
     let study = Study::new(package, layout, marks_m);
     let spreads = Spread::all(layout, marks_m);
-    let mut desk = Desk { pose: Pose::new(&study.linkage), exposure: Exposure::new() };
+    let mut desk = Desk::new(&study);
     let mut tables: Vec<Table> = Vec::new();
     let moves: Vec<MoveTorque> = package
         .moves
@@ -73,7 +73,7 @@ impl MoveStudy<'_> {
             axes,
             motors_w: motors_w(study, &operator, &motion, &scan),
             near_gimbal_lock: self.table.near_lock,
-            wind_force_n: self.wind_force_n(&mut desk.pose, loads.first()),
+            wind_force_n: self.wind_force_n(desk, loads.first()),
             air_kg_m3: air::density_kg_m3(each.altitude_m, each.air_k),
             fastest_air_m_s: scan.fastest_air_m_s,
             operator_factor: scan.operator_factor,
@@ -148,16 +148,16 @@ impl MoveStudy<'_> {
     }
 
     /// Drag of the wind on everything at the reference pose, at the worst heading, N.
-    fn wind_force_n(&self, pose: &mut Pose, load: Option<&Load<'_>>) -> f64 {
+    fn wind_force_n(&self, desk: &mut Desk, load: Option<&Load<'_>>) -> f64 {
         let Some(load) = load else { return 0.0 };
-        pose.set(&self.study.linkage, &[0.0; MAX_JOINTS]);
+        desk.turn(self.study, &[0.0; MAX_JOINTS]);
         let up = self.table.reach.up_in_base;
         let area = |wind: &nalgebra::Vector3<f64>| {
             let base = self.study.sails.first().map_or(0.0, |sail| sail.across_m2(wind));
             let links = self.study.joints.len();
             let on_links: f64 = self
                 .study
-                .standing(pose)
+                .standing(&desk.pose)
                 .iter()
                 .take(links)
                 .map(|link| link.sail.across_m2(&link.rotation.tr_mul(wind)))

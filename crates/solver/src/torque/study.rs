@@ -19,7 +19,38 @@ const SINE_OF_LOCK: f64 = 0.173_648_177_666_930_35;
 /// Room to work out poses on, so that a pose costs no memory.
 pub(super) struct Desk {
     pub(super) pose: Pose,
-    pub(super) exposure: Exposure,
+    /// Angles of that pose, rad.
+    q_rad: Option<[f64; MAX_JOINTS]>,
+    exposure: Exposure,
+    /// The last pose that was settled for each joint: many a move has its worst in the same corner.
+    settled: [Option<Settled>; MAX_JOINTS],
+}
+
+/// Whether two poses are the very same numbers.
+pub(super) fn same_pose(a: &[f64; MAX_JOINTS], b: &[f64; MAX_JOINTS]) -> bool {
+    a.iter().zip(b).all(|(a, b)| a.to_bits() == b.to_bits())
+}
+
+/// A pose worked out for one joint with the wind's worst heading.
+#[derive(Debug, Clone, Copy)]
+struct Settled {
+    q_rad: [f64; MAX_JOINTS],
+    up_in_base: Vector3<f64>,
+    at: AtJoint,
+}
+
+impl Desk {
+    pub(super) fn new(study: &Study<'_>) -> Self {
+        Self { pose: Pose::new(&study.linkage), q_rad: None, exposure: Exposure::new(), settled: [None; MAX_JOINTS] }
+    }
+
+    /// Turns the chain to a pose, unless it stands in it already.
+    pub(super) fn turn(&mut self, study: &Study<'_>, q_rad: &[f64; MAX_JOINTS]) {
+        if !self.q_rad.as_ref().is_some_and(|here| same_pose(here, q_rad)) {
+            self.pose.set(&study.linkage, q_rad);
+            self.q_rad = Some(*q_rad);
+        }
+    }
 }
 
 /// One package at given marks.
@@ -125,7 +156,7 @@ impl<'a> Study<'a> {
         up_in_base: &Vector3<f64>,
         out: &mut [AtJoint],
     ) -> bool {
-        desk.pose.set(&self.linkage, q_rad);
+        desk.turn(self, q_rad);
         let up = self.up(q_rad, up_in_base);
         let holding = self.holding(&desk.pose);
         for (joint, at) in out.iter_mut().enumerate() {
@@ -149,7 +180,7 @@ impl<'a> Study<'a> {
         up_in_base: &Vector3<f64>,
         joint: usize,
     ) -> Option<(AtJoint, Tried)> {
-        desk.pose.set(&self.linkage, q_rad);
+        desk.turn(self, q_rad);
         if self.joints.len() >= 3 && desk.pose.from_gimbal_lock() < SINE_OF_LOCK {
             return None;
         }
@@ -164,6 +195,33 @@ impl<'a> Study<'a> {
         Some((at, tried))
     }
 
+    /// The same with the wind's worst heading found between the tried ones; `just` where [`Self::one`] has worked the pose
+    /// out last of all.
+    pub(super) fn settle(
+        &self,
+        desk: &mut Desk,
+        q_rad: &[f64; MAX_JOINTS],
+        up_in_base: &Vector3<f64>,
+        joint: usize,
+        just: Option<&(AtJoint, Tried)>,
+    ) -> Option<AtJoint> {
+        if let Some(settled) = &desk.settled[joint]
+            && same_pose(&settled.q_rad, q_rad)
+            && settled.up_in_base == *up_in_base
+        {
+            let at = settled.at;
+            desk.turn(self, q_rad);
+            return Some(at);
+        }
+        let (mut at, tried) = match just {
+            Some(just) => *just,
+            None => self.one(desk, q_rad, up_in_base, joint)?,
+        };
+        at.wind_m3 = desk.exposure.worst_m3(joint, &tried).0;
+        desk.settled[joint] = Some(Settled { q_rad: *q_rad, up_in_base: *up_in_base, at });
+        Some(at)
+    }
+
     fn holding(&self, pose: &Pose) -> [Vector3<f64>; MAX_JOINTS] {
         if self.turning { pose.holding() } else { [Vector3::zeros(); MAX_JOINTS] }
     }
@@ -171,7 +229,10 @@ impl<'a> Study<'a> {
     /// The vertical in the axes of the outermost link.
     pub(super) fn up(&self, q_rad: &[f64; MAX_JOINTS], up_in_base: &Vector3<f64>) -> Vector3<f64> {
         match self.linkage.links.first() {
-            Some(outermost) => Rotation3::from_axis_angle(&Unit::new_unchecked(outermost.axis), -q_rad[0]) * up_in_base,
+            // Most heads pan about the vertical and stand at 0 here: nothing turns.
+            Some(outermost) if q_rad[0].abs() > 0.0 => {
+                Rotation3::from_axis_angle(&Unit::new_unchecked(outermost.axis), -q_rad[0]) * up_in_base
+            }
             _ => *up_in_base,
         }
     }

@@ -3,7 +3,7 @@
 use nalgebra::Vector3;
 
 use super::demand::{Demand, Load};
-use super::study::{AtJoint, Desk, Study};
+use super::study::{AtJoint, Desk, Study, same_pose};
 use crate::constants::DEGREE_RAD;
 use crate::dynamics::MAX_JOINTS;
 use crate::package::Move;
@@ -146,15 +146,14 @@ impl Table {
     ) -> Narrowed {
         let joint = load.joint;
         let up = &self.reach.up_in_base;
-        let mut tried = None;
+        let mut just = None;
         let mut ask = |q_rad: [f64; MAX_JOINTS]| {
-            let (at, at_headings) = study.one(desk, &q_rad, up, joint)?;
-            tried = Some(at_headings);
+            let (at, tried) = study.one(desk, &q_rad, up, joint)?;
+            just = Some((q_rad, (at, tried)));
             let demand = load.demand(&at, self.deflection_rad(joint, &q_rad));
             Some(Narrowed { q_rad, at, demand })
         };
         let mut best = self.on_grid(load, place);
-        let mut asked = None;
         for hill in self.hills(place, &known) {
             let mut q_rad = self.q_rad[hill];
             for span in &self.spans {
@@ -167,25 +166,20 @@ impl Table {
                 let joint = span.joint;
                 (q_rad[joint] - self.q_rad[hill][joint]).abs() > 1e-3 * STEP_RAD
             });
-            if moved && let Some(found) = ask(q_rad) {
-                asked = Some(q_rad);
-                if pick(&found.demand) > pick(&best.demand) {
-                    best = found;
-                }
+            if moved
+                && let Some(found) = ask(q_rad)
+                && pick(&found.demand) > pick(&best.demand)
+            {
+                best = found;
             }
             if hill != place && known(hill) > pick(&best.demand) {
                 best = self.on_grid(load, hill);
             }
         }
         // The chain is left in the pose, and the wind's worst heading there is found for itself.
-        if asked != Some(best.q_rad) {
-            best = ask(best.q_rad).unwrap_or(best);
-        }
-        if load.pressure_pa[1] > 0.0
-            && let Some(tried) = tried
-        {
-            best.at.wind_m3 = desk.exposure.worst_m3(joint, &tried).0;
-            best.demand = load.demand(&best.at, self.deflection_rad(joint, &best.q_rad));
+        let just = just.as_ref().filter(|(q_rad, _)| same_pose(q_rad, &best.q_rad)).map(|(_, just)| just);
+        if let Some(at) = study.settle(desk, &best.q_rad, up, joint, just) {
+            best = Narrowed { at, demand: load.demand(&at, self.deflection_rad(joint, &best.q_rad)), ..best };
         }
         best
     }
