@@ -1,6 +1,6 @@
 //! How long the solver takes. The names of the benches stand in `crates/xtask/src/bench.rs`, with their budgets.
 //!
-//! Rounds are short, so that a busy machine interrupts few of them, and the median counts.
+//! Rounds are half a millisecond or one call, so that a busy machine interrupts few of them; the median counts.
 
 mod builds;
 
@@ -8,7 +8,7 @@ use std::hint::black_box;
 use std::time::Duration;
 
 use builds::demo_with;
-use criterion::{BenchmarkId, Criterion};
+use criterion::{BenchmarkId, Criterion, SamplingMode};
 use nalgebra::Vector3;
 use solver::Package;
 use solver::dynamics::{BaseMotion, Mechanism};
@@ -27,6 +27,7 @@ fn inverse_dynamics(criterion: &mut Criterion) {
     };
     let (q, qd, qdd) = ([0.3, -0.4, 0.7], [1.0, -0.5, 0.8], [2.0, 3.0, -1.0]);
     let mut group = criterion.benchmark_group("inverse_dynamics");
+    group.sampling_mode(SamplingMode::Flat);
     group.bench_function("three_joints", |bencher| {
         bencher.iter(|| mechanism.torques_nm(black_box(&q), black_box(&qd), black_box(&qdd), black_box(&base)));
     });
@@ -49,6 +50,7 @@ fn lenses(package: &Package) -> Vec<(Package, Layout, Vec<f64>)> {
 /// Torque in hand over all poses of all moves.
 fn torque(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("torque");
+    group.sampling_mode(SamplingMode::Flat);
     for (id, lens_count) in [("lens_1_moves_6", 1), ("lenses_12_moves_6", 12)] {
         let with = lenses(&demo_with(40, lens_count, 6));
         group.bench_function(id, |bencher| {
@@ -65,6 +67,7 @@ fn torque(criterion: &mut Criterion) {
 /// The whole first screen, and how it grows with parts and moves.
 fn check(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("check");
+    group.sampling_mode(SamplingMode::Flat);
     let demo = codec::library::demo();
     group.bench_function("demo", |bencher| bencher.iter(|| solver::check(black_box(&demo))));
     for parts in [10, 40, 160] {
@@ -86,9 +89,10 @@ fn check(criterion: &mut Criterion) {
 
 fn main() {
     let mut criterion = Criterion::default()
-        .warm_up_time(Duration::from_millis(300))
-        .measurement_time(Duration::from_millis(1_500))
-        .sample_size(60)
+        .warm_up_time(Duration::from_millis(100))
+        .measurement_time(Duration::from_millis(300))
+        .sample_size(600)
+        .nresamples(1_000)
         .configure_from_args();
     inverse_dynamics(&mut criterion);
     torque(&mut criterion);
