@@ -1,0 +1,238 @@
+//! The layers of an elevation, from the back: the head, the parts, centre lines, centre of gravity, names, wind, rules.
+
+use std::cell::Cell;
+use std::rc::Rc;
+
+use leptos::prelude::*;
+use wasm_bindgen::JsCast;
+use web_sys::{Event, PointerEvent};
+
+use super::drag::Grip;
+use super::labels::Label;
+use super::projection::{Frame, plus};
+use super::rules;
+use super::scene::{Axis, Drawn, Scene};
+use super::sheet::Sheet;
+use super::symbols;
+use crate::dom::{El, svg};
+use crate::show::Kind;
+
+/// Everything inside the frame of an elevation.
+pub(crate) fn drawing(sheet: Sheet, scene: &Scene) -> Vec<El> {
+    let parts = scene.parts.iter().enumerate().map(|(figure, part)| one_part(sheet, figure, part));
+    let picture = group()
+        .attr("aria-hidden", "true")
+        .children(head(sheet, scene))
+        .children(parts)
+        .children(scene.axes.iter().map(|axis| centre_line(sheet, axis)))
+        .child(centre_of_gravity(sheet))
+        .child(group().live(move || sheet.labels.get().into_iter().flat_map(|label| name(sheet, label)).collect()))
+        .child(wind(sheet, scene.size_px[0]))
+        .child(bar(sheet, scene));
+    let mut layers = vec![picture];
+    layers.extend(rules::view(sheet, scene));
+    layers
+}
+
+/// A group of a drawing.
+pub(crate) fn group() -> El {
+    svg("g")
+}
+
+/// A path of a class.
+pub(crate) fn path(class: &str, data: &str) -> El {
+    svg("path").class(class).attr("d", data)
+}
+
+/// Words of a class at a place.
+pub(crate) fn text(class: &str, [x, y]: [f64; 2]) -> El {
+    svg("text").class(class).attr("x", &format!("{x:.1}")).attr("y", &format!("{y:.1}"))
+}
+
+/// The attribute that moves what rides on slides.
+pub(crate) fn translate([x, y]: [f64; 2]) -> String {
+    format!("translate({x:.2} {y:.2})")
+}
+
+/// An element that moves with what rides inboard of so many slides.
+fn riding(sheet: Sheet, rides: usize, element: El) -> El {
+    element.live_attr("transform", move || Some(translate(sheet.offset_px(rides))))
+}
+
+fn head(sheet: Sheet, scene: &Scene) -> Vec<El> {
+    let thickness = scene.arm_px;
+    let mut drawn = Vec::new();
+    if let Some(clear) = &scene.clear {
+        drawn.push(riding(sheet, clear.rides, path("drawing__clear", &clear.path)));
+    }
+    if let Some(fixed) = &scene.fixed {
+        drawn.push(path("drawing__fine", fixed));
+    }
+    // All edges before all fills: arms that meet become one.
+    let widths = [("drawing__arm-edge", thickness), ("drawing__arm", (thickness - 2.0).max(1.0))];
+    for (class, width) in widths {
+        for arm in &scene.arms {
+            let stroke = path(class, &arm.path).attr("stroke-width", &format!("{width:.1}"));
+            drawn.push(riding(sheet, arm.rides, stroke));
+        }
+    }
+    drawn.extend(scene.cases.iter().map(|case| riding(sheet, case.rides, path("drawing__case", &case.path))));
+    drawn
+}
+
+fn one_part(sheet: Sheet, figure: usize, part: &Drawn) -> El {
+    let (of, rides) = (part.of, part.rides);
+    let grip = Rc::new(Cell::new(None::<Grip>));
+    let drawn = group()
+        .class(if part.spread { "drawing__part drawing__part--spread" } else { "drawing__part" })
+        .test("drawn-part")
+        .attr("data-name", &part.name)
+        .live_attr("transform", move || Some(translate(sheet.figure_px(figure, rides))))
+        .child(svg("title").words(&part.name))
+        .child(path("drawing__touch", &part.figure.outline))
+        .child(path("drawing__outline", &part.figure.outline))
+        .child(path("drawing__tone", &part.figure.tone))
+        .child(path("drawing__fine", &part.figure.fine));
+    let (begin, drag) = (grip.clone(), grip.clone());
+    let drop = move |cancelled: bool| {
+        let grip = grip.clone();
+        move |_: Event| {
+            if let Some(grip) = grip.take() {
+                sheet.drop_part(of, &grip, cancelled);
+            }
+        }
+    };
+    drawn
+        .on("pointerdown", on_pointer(move |event| begin.set(sheet.grip_part(of, event))))
+        .on(
+            "pointermove",
+            on_pointer(move |event| {
+                if let Some(mut now) = drag.get() {
+                    sheet.drag_part(of, &mut now, event);
+                    drag.set(Some(now));
+                }
+            }),
+        )
+        .on("pointerup", drop(false))
+        .on("pointercancel", drop(true))
+}
+
+/// A listener that wants the finger's own event.
+pub(crate) fn on_pointer(heard: impl Fn(&PointerEvent) + 'static) -> impl FnMut(Event) {
+    move |event| {
+        if let Some(event) = event.dyn_ref::<PointerEvent>() {
+            heard(event);
+        }
+    }
+}
+
+fn centre_line(sheet: Sheet, axis: &Axis) -> El {
+    let class = if axis.ends { "drawing__word drawing__word--ends" } else { "drawing__word" };
+    let drawn = group().child(path("drawing__axis", &axis.path)).child(text(class, axis.word_at).words(&axis.word));
+    riding(sheet, axis.rides, drawn)
+}
+
+/// A name on its leader line. While something is dragged the name stays and the foot of the leader follows.
+fn name(sheet: Sheet, label: Label) -> [El; 3] {
+    let Label { figure, text: words, foot, head: [x, y], leftwards } = label;
+    let rides = sheet.scene.with_untracked(|scene| scene.parts.get(figure).map_or(0, |part| part.rides));
+    let placed = untrack(|| sheet.figure_px(figure, rides));
+    let foot_now = move || {
+        let now = sheet.figure_px(figure, rides);
+        plus(foot, [now[0] - placed[0], now[1] - placed[1]])
+    };
+    // The leader is the staff of the flag: it runs past the name on the far side.
+    let past = if foot[1] > y { y - 10.0 } else { y + 3.0 };
+    let class = if leftwards { "drawing__name drawing__name--ends" } else { "drawing__name" };
+    let words_x = if leftwards { x - 4.0 } else { x + 4.0 };
+    [
+        svg("path").class("drawing__leader").live_attr("d", move || {
+            let [foot_x, foot_y] = foot_now();
+            Some(format!("M{x:.1} {past:.1}V{y:.1}L{foot_x:.1} {foot_y:.1}"))
+        }),
+        svg("circle")
+            .class("drawing__foot")
+            .attr("r", "1.8")
+            .live_attr("transform", move || Some(translate(foot_now()))),
+        text(class, [words_x, y]).words(&words),
+    ]
+}
+
+fn centre_of_gravity(sheet: Sheet) -> El {
+    let [ring, quarters] = symbols::quartered_disc();
+    let cg = Memo::new(move |_| sheet.cg_px());
+    let dimension = Memo::new(move |_| {
+        let (at, _) = cg.get()?;
+        Some(symbols::dimension(sheet.flange_px(), at, sheet.dimension_px()))
+    });
+    let figure = move || {
+        let across = sheet.view.get().axes()[0];
+        let cg_m = sheet.app.document.report(|report| report.mass.camera_cg_from_flange_m).flatten();
+        cg_m.map_or_else(String::new, |cg_m| sheet.app.style().show(Kind::Mark, cg_m[across].value.abs()))
+    };
+    let half = move |axis: usize| cg.get().map(|(_, u)| format!("{:.1}", u[axis].max(symbols::DISC)));
+    let figure_at = move |axis: usize| dimension.get().map(|drawn| format!("{:.1}", drawn.figure_at[axis]));
+    let disc = group()
+        .test("drawn-cg")
+        .live_attr("transform", move || cg.get().map(|(at, _)| translate(at)))
+        .child(
+            svg("ellipse")
+                .class("drawing__doubt")
+                .live_attr("rx", move || half(0))
+                .live_attr("ry", move || half(1)),
+        )
+        .child(path("drawing__ring", &ring))
+        .child(path("drawing__quarters", &quarters));
+    group()
+        .class("drawing__cg")
+        .live_class("drawing__cg--none", move || cg.get().is_none())
+        .child(
+            svg("path")
+                .class("drawing__extension")
+                .live_attr("d", move || dimension.get().map(|drawn| drawn.lines)),
+        )
+        .child(svg("path").class("drawing__arrow").live_attr("d", move || dimension.get().map(|drawn| drawn.arrows)))
+        .child(
+            svg("text")
+                .class("drawing__figure")
+                .live_attr("x", move || figure_at(0))
+                .live_attr("y", move || figure_at(1))
+                .live_words(figure),
+        )
+        .child(disc)
+}
+
+/// The wind of the move that has most of it. It may come from any side: it is drawn from the right of the sheet.
+fn wind(sheet: Sheet, width: f64) -> El {
+    let strongest = Memo::new(move |_| {
+        sheet.app.document.with(|package| {
+            let speeds = package.moves.iter().map(|each| each.airspeed_m_s);
+            speeds.max_by(f64::total_cmp).filter(|speed| *speed > 0.0)
+        })
+    });
+    let frame = Frame { left: width - 62.0, top: 8.0, right: width - 12.0, bottom: 28.0 };
+    let arrow = symbols::open_arrow(&frame);
+    group().live(move || {
+        let Some(speed_m_s) = strongest.get() else { return Vec::new() };
+        let words = format!("Wind {}", sheet.app.style().show(Kind::Speed, speed_m_s));
+        vec![
+            path("drawing__wind", &arrow),
+            text("drawing__name drawing__name--ends", [width - 68.0, 22.0]).words(&words),
+        ]
+    })
+}
+
+/// A round length to the scale of the drawing.
+fn bar(sheet: Sheet, scene: &Scene) -> El {
+    let px_per_m = scene.paper.px_per_m;
+    group().live(move || {
+        let (length_m, words) = if sheet.app.style().imperial() { (0.1016, "4 in") } else { (0.1, "100 mm") };
+        let length = length_m * px_per_m;
+        let [lines, filled] = symbols::scale_bar(12.0, 16.0, length);
+        vec![
+            path("drawing__fine", &lines),
+            path("drawing__quarters", &filled),
+            text("drawing__figure", [18.0 + length, 22.0]).words(words),
+        ]
+    })
+}

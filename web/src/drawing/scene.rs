@@ -1,0 +1,428 @@
+//! One elevation, composed: everything that does not change while a slide is dragged.
+//!
+//! What rides on slides is drawn at zero displacement and carries the number of slides outside it; the sheet moves it.
+
+use solver::Package;
+use solver::layout::Of;
+
+use super::arms::{Bone, arms, main_axis};
+use super::figure::{Figure, Subject};
+use super::pen::Pen;
+use super::projection::{Frame, Paper, View, plus};
+use super::scale::Scale;
+use super::skeleton::{Skeleton, Thing};
+
+/// Margin of the sheet, px.
+const MARGIN: f64 = 12.0;
+/// Room above the drawing for the word of an upright axis, px.
+const ABOVE: f64 = 30.0;
+/// Room below it for the dimension and two rows of names, px.
+const BELOW: f64 = 62.0;
+/// Height of the row of a level rule: a finger's target and the gap to the next.
+const RULE_ROW: f64 = 60.0;
+/// Highest drawing, as a share of the sheet's width.
+const TALLEST: f64 = 1.15;
+
+/// A part as it is drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Drawn {
+    /// What it is.
+    pub(crate) of: Of,
+    /// Its name.
+    pub(crate) name: String,
+    /// How many slides stand outside it.
+    pub(crate) rides: usize,
+    /// Whether it is only hinted at.
+    pub(crate) spread: bool,
+    /// Whether it sits on the camera side.
+    pub(crate) camera_side: bool,
+    /// Its mass, kg.
+    pub(crate) mass_kg: f64,
+    /// Its box on the sheet.
+    pub(crate) frame: Frame,
+    /// Its drawing.
+    pub(crate) figure: Figure,
+}
+
+/// A stroke of the head itself.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Stroke {
+    /// How many slides stand outside it.
+    pub(crate) rides: usize,
+    /// Path data.
+    pub(crate) path: String,
+}
+
+/// The centre line of a joint.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Axis {
+    /// How many slides stand outside it.
+    pub(crate) rides: usize,
+    /// Path data.
+    pub(crate) path: String,
+    /// The joint's name.
+    pub(crate) word: String,
+    /// Where the word stands, and whether it ends there.
+    pub(crate) word_at: [f64; 2],
+    /// Whether the word ends at its place instead of beginning there.
+    pub(crate) ends: bool,
+}
+
+/// One elevation.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Scene {
+    /// How metres lie on the sheet.
+    pub(crate) paper: Paper,
+    /// Width and height of the sheet, px.
+    pub(crate) size_px: [f64; 2],
+    /// The skeleton it is drawn from.
+    pub(crate) skeleton: Skeleton,
+    /// Arms: the centre line of each, stroked as thick as an arm.
+    pub(crate) arms: Vec<Stroke>,
+    /// Thickness of an arm, px.
+    pub(crate) arm_px: f64,
+    /// Rails, motor cases and the base.
+    pub(crate) cases: Vec<Stroke>,
+    /// Hatching of what is fixed.
+    pub(crate) fixed: Option<String>,
+    /// Parts, the farthest first.
+    pub(crate) parts: Vec<Drawn>,
+    /// Centre lines.
+    pub(crate) axes: Vec<Axis>,
+    /// The clear radius, drawn round the tilt axis.
+    pub(crate) clear: Option<Stroke>,
+    /// Rules of the slides that can be seen.
+    pub(crate) scales: Vec<Scale>,
+    /// Lower edge of the drawing proper; rules lie below.
+    pub(crate) ground_px: f64,
+}
+
+impl Scene {
+    /// Composes an elevation on a sheet so many pixels wide.
+    pub(crate) fn new(package: &Package, view: View, width_px: f64) -> Self {
+        let skeleton = Skeleton::new(package);
+        let extent = extent(&skeleton, view);
+        let room = (width_px - 2.0 * MARGIN).max(80.0);
+        let px_per_m = (room / extent.width()).min(TALLEST * room / extent.height());
+        let spare = room - px_per_m * extent.width();
+        let paper = Paper {
+            view,
+            px_per_m,
+            origin_px: [MARGIN + 0.5 * spare - px_per_m * extent.left, ABOVE - px_per_m * extent.top],
+        };
+        let ground_px = ABOVE + px_per_m * extent.height() + BELOW;
+        let (scales, bottom_px) = scales(&skeleton, &paper, ground_px, width_px);
+        let box_px = Frame {
+            left: MARGIN,
+            top: 10.0,
+            right: width_px - MARGIN,
+            bottom: ABOVE + px_per_m * extent.height() + 8.0,
+        };
+        Self {
+            size_px: [width_px, bottom_px.max(ground_px) + 8.0],
+            arms: arm_strokes(&skeleton, &paper),
+            arm_px: paper.length(skeleton.build.arm_m),
+            cases: cases(&skeleton, &paper),
+            fixed: fixed(&skeleton, &paper),
+            parts: parts(package, &skeleton, &paper),
+            axes: skeleton.bones.iter().map(|bone| axis(bone, &paper, &box_px)).collect(),
+            clear: clear(&skeleton, &paper),
+            scales,
+            ground_px,
+            paper,
+            skeleton,
+        }
+    }
+
+    /// How far what rides inboard of `rides` slides stands from where it is drawn, px.
+    pub(crate) fn offset_px(&self, rides: usize, marks_m: &[f64]) -> [f64; 2] {
+        self.paper.vector(self.skeleton.displacement_m(rides, marks_m))
+    }
+
+    /// The box round the camera side at the given marks, phantoms left out; the whole drawing without a camera.
+    pub(crate) fn camera_px(&self, marks_m: &[f64]) -> Frame {
+        self.parts
+            .iter()
+            .filter(|part| part.camera_side && !part.spread)
+            .map(|part| part.frame.moved(self.offset_px(part.rides, marks_m)))
+            .reduce(|a, b| a.union(&b))
+            .unwrap_or(Frame { left: MARGIN, top: ABOVE, right: self.size_px[0] - MARGIN, bottom: self.ground_px - BELOW })
+    }
+}
+
+/// Everything that must fit, in metres on the sheet (y down), with room for the slides to move.
+fn extent(skeleton: &Skeleton, view: View) -> Frame {
+    let unit = Paper { view, px_per_m: 1.0, origin_px: [0.0; 2] };
+    let with_travel = |frame: Frame, rides: usize| {
+        // Half of what the slides can do either way: rarely more is used, and the rest may pass over the margin.
+        let travel = skeleton.ways.iter().take(rides).fold([0.0, 0.0], |sum, way| {
+            let reach_m = 0.25 * (way.range_m[1] - way.range_m[0]);
+            plus(sum, unit.vector(way.direction.map(|share| share * reach_m)).map(f64::abs))
+        });
+        Frame {
+            left: frame.left - travel[0],
+            right: frame.right + travel[0],
+            top: frame.top - travel[1],
+            bottom: frame.bottom + travel[1],
+        }
+    };
+    let parts = skeleton
+        .things
+        .iter()
+        .filter(|thing| !thing.spread)
+        .map(|thing| with_travel(unit.outline(thing.centre_m, thing.size_m), thing.rides));
+    let arm_m = skeleton.build.arm_m;
+    let arms = arms(&skeleton.build, &skeleton.bones, skeleton.sits_m, skeleton.floor_rides).into_iter().flat_map(|arm| {
+        arm.corners_m
+            .into_iter()
+            .map(|corner_m| Frame::round(unit.point(corner_m), [arm_m; 2]))
+            .collect::<Vec<_>>()
+    });
+    let base = unit.outline([0.0; 3], [4.0 * arm_m; 3]);
+    parts.chain(arms).fold(base, |sum, frame| sum.union(&frame))
+}
+
+fn arm_strokes(skeleton: &Skeleton, paper: &Paper) -> Vec<Stroke> {
+    arms(&skeleton.build, &skeleton.bones, skeleton.sits_m, skeleton.floor_rides)
+        .into_iter()
+        .map(|arm| {
+            let corners: Vec<[f64; 2]> = arm.corners_m.iter().map(|corner| paper.point(*corner)).collect();
+            let mut pen = Pen::default();
+            pen.line(&corners);
+            Stroke { rides: arm.rides, path: pen.done() }
+        })
+        .collect()
+}
+
+/// Motor cases at the bearings, the rails of level slides, the base.
+fn cases(skeleton: &Skeleton, paper: &Paper) -> Vec<Stroke> {
+    let build = &skeleton.build;
+    let mut cases = Vec::new();
+    for way in &skeleton.ways {
+        let along = main_axis(way.direction);
+        if along == 2 || paper.view.through() == along {
+            continue;
+        }
+        let length_m = way.range_m[1] - way.range_m[0] + 2.0 * build.arm_m;
+        let mut size_m = [2.0 * build.arm_m, 2.0 * build.arm_m, 0.5 * build.arm_m];
+        size_m[along] = length_m;
+        let below_m = plus(way.rail_m, [0.0, 0.0, -0.25 * build.arm_m]);
+        let rides = if way.rail_m == skeleton.sits_m { skeleton.floor_rides } else { 0 };
+        let mut pen = Pen::default();
+        pen.rectangle(&paper.outline(below_m, size_m));
+        cases.push(Stroke { rides, path: pen.done() });
+    }
+    for (index, bone) in skeleton.bones.iter().enumerate() {
+        for bearing_m in build.bearings_m(bone, index == 0) {
+            let mut pen = Pen::default();
+            let radius_m = build.motor_m();
+            if paper.view.through() == bone.along() {
+                let centre = paper.point(bearing_m);
+                pen.circle(centre, paper.length(radius_m)).circle(centre, paper.length(0.45 * radius_m));
+            } else {
+                let mut size_m = [2.0 * radius_m; 3];
+                size_m[bone.along()] = 1.6 * build.arm_m;
+                pen.rounded(&paper.outline(bearing_m, size_m), 3.0);
+            }
+            cases.push(Stroke { rides: bone.rides, path: pen.done() });
+        }
+    }
+    cases
+}
+
+/// The hatching by which drawings say: this does not move.
+fn fixed(skeleton: &Skeleton, paper: &Paper) -> Option<String> {
+    let bone = skeleton.bones.first()?;
+    if paper.view == View::Top || bone.along() != 2 {
+        return None;
+    }
+    let [x, y] = paper.point(bone.origin_m);
+    let half = paper.length(2.6 * skeleton.build.arm_m);
+    let top = y - paper.length(0.8 * skeleton.build.arm_m);
+    let band = Frame { left: x - half, right: x + half, top: top - 7.0, bottom: top };
+    let mut pen = Pen::default();
+    pen.line(&[band.at(0.0, 1.0), band.at(1.0, 1.0)]).oblique_lines(&band, 6.0);
+    Some(pen.done())
+}
+
+fn parts(package: &Package, skeleton: &Skeleton, paper: &Paper) -> Vec<Drawn> {
+    let mut things: Vec<&Thing> = skeleton.things.iter().collect();
+    // The farthest first; phantoms last, so that they are seen.
+    things.sort_by(|a, b| {
+        let near = |thing: &Thing| paper.view.near(thing.centre_m);
+        a.spread.cmp(&b.spread).then(near(a).total_cmp(&near(b)))
+    });
+    things
+        .into_iter()
+        .map(|thing| {
+            let frame = paper.outline(thing.centre_m, thing.size_m);
+            let part = match thing.of {
+                Of::Part(index) => package.parts.get(index),
+                _ => None,
+            };
+            let lens = match thing.of {
+                Of::Lens(index) => package.lenses.get(index).map(|lens| (&lens.rings, lens.length_m)),
+                _ => None,
+            };
+            let figure = Figure::draw(&Subject {
+                view: paper.view,
+                frame,
+                kind: thing.kind,
+                shape: thing.shape,
+                size_m: thing.size_m,
+                px_per_m: paper.px_per_m,
+                axis_up_m: part.and_then(|part| part.optical_axis_up_m),
+                cells: part.and_then(|part| part.pack.as_ref()).map(|pack| pack.cells),
+                spread: thing.spread,
+                lens,
+            });
+            Drawn {
+                of: thing.of,
+                name: thing.name.clone(),
+                rides: thing.rides,
+                spread: thing.spread,
+                camera_side: thing.camera_side,
+                mass_kg: thing.mass_kg,
+                frame,
+                figure,
+            }
+        })
+        .collect()
+}
+
+/// A centre line across the drawing, or a cross where the axis comes out of the sheet.
+fn axis(bone: &Bone, paper: &Paper, sheet: &Frame) -> Axis {
+    let [x, y] = paper.point(bone.origin_m);
+    let [across, down] = paper.vector(bone.axis).map(|part| part / paper.px_per_m);
+    let mut pen = Pen::default();
+    let (word_at, ends) = if paper.view.through() == bone.along() {
+        let arm = 16.0;
+        pen.line(&[[x - arm, y], [x + arm, y]]).line(&[[x, y - arm], [x, y + arm]]);
+        ([x - 7.0, y + 18.0], true)
+    } else if across.abs() >= down.abs() {
+        let slope = down / across;
+        let at = |x_px: f64| [x_px, y + slope * (x_px - x)];
+        pen.line(&[at(sheet.left), at(sheet.right)]);
+        (plus(at(sheet.right), [0.0, -5.0]), true)
+    } else {
+        let slope = across / down;
+        let at = |y_px: f64| [x + slope * (y_px - y), y_px];
+        pen.line(&[at(sheet.top), at(sheet.bottom)]);
+        (plus(at(sheet.top), [6.0, 8.0]), false)
+    };
+    Axis { rides: bone.rides, path: pen.done(), word: bone.name.clone(), word_at, ends }
+}
+
+/// The clear radius round the tilt axis, seen along it.
+fn clear(skeleton: &Skeleton, paper: &Paper) -> Option<Stroke> {
+    let radius = paper.length(skeleton.clear_m?);
+    let bone = skeleton.bones.iter().rev().find(|bone| bone.along() == 1)?;
+    if paper.view.through() != 1 {
+        return None;
+    }
+    let mut pen = Pen::default();
+    pen.circle(paper.point(bone.origin_m), radius);
+    Some(Stroke { rides: bone.rides, path: pen.done() })
+}
+
+/// The rules below the drawing: level ones one under the other, upright ones in a column on the right.
+fn scales(skeleton: &Skeleton, paper: &Paper, ground_px: f64, width_px: f64) -> (Vec<Scale>, f64) {
+    let (mut row_px, mut column_px) = (ground_px, width_px - 46.0);
+    let mut bottom_px = ground_px;
+    let mut scales = Vec::new();
+    for (slide, way) in skeleton.ways.iter().enumerate() {
+        let [across, down] = paper.vector(way.direction);
+        let level = across.abs() >= down.abs();
+        let px_per_m = if level { across } else { down };
+        if px_per_m.abs() < 0.5 * paper.px_per_m {
+            continue;
+        }
+        let moved = paper.point(way.moves_m);
+        let travel_px = px_per_m.abs() * (way.range_m[1] - way.range_m[0]);
+        let (zero_px, edge_px, moved_px) = if level {
+            let edge = row_px + 30.0;
+            row_px += RULE_ROW;
+            bottom_px = bottom_px.max(row_px);
+            (moved[0], edge, moved[1])
+        } else {
+            let edge = column_px;
+            column_px -= 70.0;
+            // Upright rules cannot stand beside what they move without covering it: they stand below, to scale.
+            let shift = px_per_m * (0.5 * (way.range_m[0] + way.range_m[1]) - way.zero_m);
+            let middle = ground_px + 28.0 + 0.5 * travel_px.max(40.0);
+            bottom_px = bottom_px.max(middle + 0.5 * travel_px.max(40.0) + 14.0);
+            (middle - shift, edge, moved[0])
+        };
+        scales.push(Scale {
+            slide,
+            id: way.id.clone(),
+            name: way.name.clone(),
+            level,
+            zero_px,
+            px_per_m,
+            zero_m: way.zero_m,
+            range_m: way.range_m,
+            hole_spacing_m: way.hole_spacing_m,
+            edge_px,
+            moved_px,
+        });
+    }
+    (scales, bottom_px)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_same_scale_holds_along_and_across_and_everything_is_on_the_sheet() {
+        let package = codec::library::demo();
+        for view in View::ALL {
+            for width_px in [328.0, 700.0] {
+                let scene = Scene::new(&package, view, width_px);
+                let marks_m: Vec<f64> = scene.skeleton.ways.iter().map(|way| way.zero_m).collect();
+                let camera = scene.camera_px(&marks_m);
+                assert!(camera.left >= 0.0 && camera.right <= width_px, "{view:?} {camera:?}");
+                assert!(camera.top >= 0.0 && camera.bottom <= scene.ground_px);
+                let body = scene.parts.iter().find(|part| part.name == "Large-format body").expect("a body");
+                let size_m = [0.24, 0.16, 0.17];
+                let [across, up] = view.axes();
+                assert!((body.frame.width() - size_m[across] * scene.paper.px_per_m).abs() < 1e-9);
+                assert!((body.frame.height() - size_m[up] * scene.paper.px_per_m).abs() < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn each_view_has_the_rules_that_lie_in_it() {
+        let ids = |view| {
+            let scene = Scene::new(&codec::library::demo(), view, 328.0);
+            scene.scales.iter().map(|scale| scale.id.clone()).collect::<Vec<_>>()
+        };
+        assert_eq!(ids(View::Side), ["pan_slide", "height", "plate"]);
+        assert_eq!(ids(View::Front), ["height", "side"]);
+        assert_eq!(ids(View::Top), ["pan_slide", "side", "plate"]);
+    }
+
+    #[test]
+    fn a_larger_mark_moves_the_pointer_and_the_part_the_same_way() {
+        let scene = Scene::new(&codec::library::demo(), View::Side, 328.0);
+        let zero: Vec<f64> = scene.skeleton.ways.iter().map(|way| way.zero_m).collect();
+        for scale in &scene.scales {
+            let mut marks = zero.clone();
+            marks[scale.slide] += 0.01;
+            let moved = scene.offset_px(scene.skeleton.camera_rides, &marks);
+            let pointer = scale.along(marks[scale.slide]) - scale.along(zero[scale.slide]);
+            let along = if scale.level { moved[0] } else { moved[1] };
+            assert!((along - pointer).abs() < 1e-9, "{}", scale.id);
+        }
+    }
+
+    #[test]
+    fn what_is_nearer_to_the_eye_is_drawn_later() {
+        let scene = Scene::new(&codec::library::demo(), View::Side, 328.0);
+        let place = |name: &str| scene.parts.iter().position(|part| part.name == name).expect("a part of that name");
+        // The right pack is nearer than the left one when seen from camera right.
+        assert!(place("Pack left") < place("Pack right"));
+    }
+}

@@ -1,0 +1,242 @@
+//! What an elevation shows and what follows while something is dragged.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use solver::Package;
+use solver::layout::Of;
+
+use super::labels::{Label, Room, Wish, place};
+use super::projection::{Frame, View, plus};
+use super::scene::Scene;
+use super::skeleton::Skeleton;
+use crate::app::App;
+use crate::show::Kind;
+
+/// What is held, in words for the line below the drawing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Held {
+    /// A slide of the chain.
+    Slide(usize),
+    /// A part, the lens or the body.
+    Figure(Of),
+}
+
+/// The signals that a drawing is made of.
+#[derive(Clone, Copy)]
+pub(crate) struct Sheet {
+    /// The app.
+    pub(crate) app: App,
+    /// The elevation that is chosen.
+    pub(crate) view: RwSignal<View>,
+    /// Width of the sheet, px.
+    pub(crate) width_px: RwSignal<f64>,
+    /// What a finger holds now.
+    pub(crate) held: RwSignal<Option<Held>>,
+    /// Everything that stays while something is dragged.
+    pub(crate) scene: Memo<Arc<Scene>>,
+    /// The chain and its parts as they are now, marks apart.
+    pub(crate) skeleton: Memo<Arc<Skeleton>>,
+    /// Present marks, m.
+    pub(crate) marks_m: Memo<Vec<f64>>,
+    /// Names on leader lines; they stay put while something is dragged.
+    pub(crate) labels: Memo<Vec<Label>>,
+    /// How far each figure of the scene has been dragged, px; empty while none is.
+    shifts: Memo<Vec<[f64; 2]>>,
+}
+
+impl Sheet {
+    /// A sheet that shows the app's package.
+    pub(crate) fn new(app: App) -> Self {
+        let view = RwSignal::new(View::Side);
+        let width_px = RwSignal::new(328.0);
+        let held = RwSignal::new(None);
+        let marks_m = Memo::new(move |_| app.document.with(|package| present_marks_m(package)));
+        let shape = Memo::new(move |_| app.document.with(|package| Arc::new(without_marks(package))));
+        let skeleton = Memo::new(move |_| shape.with(|package| Arc::new(Skeleton::new(package))));
+        let scene = Memo::new(move |before: Option<&Arc<Scene>>| match before {
+            Some(before) if held.get().is_some() => before.clone(),
+            _ => shape.with(|package| Arc::new(Scene::new(package, view.get(), width_px.get()))),
+        });
+        let labels = Memo::new(move |before: Option<&Vec<Label>>| match before {
+            Some(before) if held.get().is_some() => before.clone(),
+            _ => scene.with(|scene| marks_m.with(|marks_m| labels(scene, marks_m))),
+        });
+        let shifts = Memo::new(move |_| match held.get() {
+            Some(Held::Figure(_)) => scene.with(|scene| skeleton.with(|now| shifts(scene, now))),
+            _ => Vec::new(),
+        });
+        Self { app, view, width_px, held, scene, skeleton, marks_m, labels, shifts }
+    }
+
+    /// How far what rides inboard of `rides` slides stands from where the scene draws it, px.
+    pub(crate) fn offset_px(self, rides: usize) -> [f64; 2] {
+        self.scene.with(|scene| self.marks_m.with(|marks_m| scene.offset_px(rides, marks_m)))
+    }
+
+    /// The same for one figure of the scene, with what it has been dragged.
+    pub(crate) fn figure_px(self, figure: usize, rides: usize) -> [f64; 2] {
+        let by = self.shifts.with(|shifts| shifts.get(figure).copied().unwrap_or_default());
+        plus(self.offset_px(rides), by)
+    }
+
+    /// The centre of gravity of the camera side and its standard uncertainty on the sheet, px; `None` without mass.
+    pub(crate) fn cg_px(self) -> Option<([f64; 2], [f64; 2])> {
+        let cg_m = self.app.document.report(|report| report.mass.camera_cg_from_flange_m).flatten()?;
+        self.scene.with(|scene| {
+            let flange_m = self.skeleton.with(|now| now.flange_m);
+            let at = scene.paper.point(plus(flange_m, cg_m.map(|along| along.value)));
+            let u = scene.paper.vector(cg_m.map(|along| along.u)).map(f64::abs);
+            Some((plus(at, self.offset_px(scene.skeleton.camera_rides)), u))
+        })
+    }
+
+    /// The flange on the sheet, px.
+    pub(crate) fn flange_px(self) -> [f64; 2] {
+        self.scene.with(|scene| {
+            let at = scene.paper.point(self.skeleton.with(|now| now.flange_m));
+            plus(at, self.offset_px(scene.skeleton.camera_rides))
+        })
+    }
+
+    /// Height of the dimension from the flange to the centre of gravity, px.
+    pub(crate) fn dimension_px(self) -> f64 {
+        self.scene.with(|scene| self.marks_m.with(|marks_m| scene.camera_px(marks_m).bottom)) + 16.0
+    }
+
+    /// What is held, or where the centre of gravity is, in words.
+    pub(crate) fn words(self) -> String {
+        match self.held.get() {
+            Some(Held::Slide(slide)) => self.slide_words(slide),
+            Some(Held::Figure(of)) => self.figure_words(of),
+            None => self.cg_words(),
+        }
+    }
+
+    fn slide_words(self, slide: usize) -> String {
+        let style = self.app.style();
+        let Some((id, name)) = self.skeleton.with(|now| now.ways.get(slide).map(|way| (way.id.clone(), way.name.clone())))
+        else {
+            return String::new();
+        };
+        let mark_m = self.marks_m.with(|marks_m| marks_m.get(slide).copied().unwrap_or_default());
+        let target_m = self.app.document.report(|report| {
+            report.slides.iter().find(|row| row.slide == id).map(|row| row.target_m.value)
+        });
+        let now = style.bare(Kind::Mark, mark_m);
+        target_m.flatten().map_or_else(
+            || format!("{name} {now}"),
+            |target_m| format!("{name} {now}, goes to {}", style.show(Kind::Mark, target_m)),
+        )
+    }
+
+    fn figure_words(self, of: Of) -> String {
+        let style = self.app.style();
+        self.scene.with(|scene| {
+            let figure = scene.parts.iter().position(|part| part.of == of);
+            let Some((figure, part)) = figure.and_then(|index| Some((index, scene.parts.get(index)?))) else {
+                return String::new();
+            };
+            let by = self.shifts.with(|shifts| shifts.get(figure).copied().unwrap_or_default());
+            let by_m = scene.paper.metres(by);
+            let words = [["back", "forward"], ["right", "left"], ["down", "up"]];
+            let moved = (0..3).filter(|axis| by_m[*axis].abs() > 2e-4).map(|axis| {
+                let word = words[axis][usize::from(by_m[axis] > 0.0)];
+                format!("{} {word}", style.show(Kind::Mark, by_m[axis].abs()))
+            });
+            let moved: Vec<String> = moved.collect();
+            let told = if moved.is_empty() { "as it was".to_owned() } else { moved.join(", ") };
+            format!("{}: {told}", part.name)
+        })
+    }
+
+    /// Where the camera's centre of gravity is, from the flange.
+    fn cg_words(self) -> String {
+        let style = self.app.style();
+        let Some(cg_m) = self.app.document.report(|report| report.mass.camera_cg_from_flange_m).flatten() else {
+            return "No centre of gravity: nothing on the head has a mass yet.".to_owned();
+        };
+        let words = [["behind", "ahead of"], ["right of", "left of"], ["below", "above"]];
+        let [right, up] = self.view.get().axes();
+        let told = [right, up].map(|axis| {
+            let word = words[axis][usize::from(cg_m[axis].value >= 0.0)];
+            let value = style.show(Kind::Mark, cg_m[axis].value.abs());
+            format!("{value} {word} the flange ({})", style.plus_minus(Kind::Mark, cg_m[axis].u))
+        });
+        format!("Centre of gravity: {}", told.join(", "))
+    }
+}
+
+fn present_marks_m(package: &Package) -> Vec<f64> {
+    package.head.slides().map(|slide| slide.mark_m).collect()
+}
+
+/// The package with every mark at zero displacement: equal before and after a slide has moved.
+fn without_marks(package: &Package) -> Package {
+    let mut shape = package.clone();
+    for slide in shape.head.slides_mut() {
+        slide.mark_m = slide.zero_m;
+    }
+    shape
+}
+
+/// How far every figure of a scene stands from where it was drawn.
+fn shifts(scene: &Scene, now: &Skeleton) -> Vec<[f64; 2]> {
+    scene
+        .parts
+        .iter()
+        .map(|part| {
+            let centre = |skeleton: &Skeleton| {
+                skeleton.things.iter().find(|thing| thing.of == part.of).map(|thing| scene.paper.point(thing.centre_m))
+            };
+            match (centre(&scene.skeleton), centre(now)) {
+                (Some(from), Some(to)) => [to[0] - from[0], to[1] - from[1]],
+                _ => [0.0, 0.0],
+            }
+        })
+        .collect()
+}
+
+fn labels(scene: &Scene, marks_m: &[f64]) -> Vec<Label> {
+    let camera = scene.camera_px(marks_m);
+    let now = |frame: &Frame, rides: usize| frame.moved(scene.offset_px(rides, marks_m));
+    let mut taken: Vec<Frame> = scene
+        .parts
+        .iter()
+        .filter(|part| !part.camera_side)
+        .map(|part| now(&part.frame, part.rides).grown(2.0))
+        .collect();
+    for axis in &scene.axes {
+        let [x, y] = plus(axis.word_at, scene.offset_px(axis.rides, marks_m));
+        let width = 9.0 * axis.word.chars().count() as f64;
+        let left = if axis.ends { x - width } else { x };
+        taken.push(Frame { left, top: y - 12.0, right: left + width, bottom: y + 4.0 });
+    }
+    // The dimension and its figure.
+    let flange = plus(scene.paper.point(scene.skeleton.flange_m), scene.offset_px(scene.skeleton.camera_rides, marks_m));
+    taken.push(Frame {
+        left: flange[0] - 40.0,
+        right: flange[0] + 110.0,
+        top: camera.bottom + 4.0,
+        bottom: camera.bottom + 22.0,
+    });
+    let [width, _] = scene.size_px;
+    let room = Room {
+        sheet: Frame { left: 4.0, top: 4.0, right: width - 4.0, bottom: scene.ground_px - 2.0 },
+        camera,
+        taken,
+    };
+    let wishes = scene
+        .parts
+        .iter()
+        .enumerate()
+        .filter(|(_, part)| !part.spread)
+        .map(|(figure, part)| Wish {
+            figure,
+            name: part.name.clone(),
+            frame: now(&part.frame, part.rides),
+            mass_kg: part.mass_kg,
+        })
+        .collect();
+    place(wishes, &room)
+}
