@@ -1,5 +1,6 @@
 //! A vibration isolator between platform and head.
 
+use crate::constants::GRAVITY_M_S2;
 use crate::float;
 use crate::package::Isolator;
 
@@ -19,9 +20,22 @@ pub fn transmissibility(isolator: Option<&Isolator>, frequency_hz: f64) -> f64 {
 /// Every real spring loses something; without this an undamped entry would be infinite at its own frequency.
 const LEAST_DAMPING: f64 = 0.01;
 
+/// How far the isolator sags under the head, m: g/(2πf)², from the natural frequency alone.
+pub fn sag_m(isolator: &Isolator) -> f64 {
+    let omega = 2.0 * core::f64::consts::PI * isolator.natural_hz;
+    GRAVITY_M_S2 / (omega * omega)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Source: the identity f = √(g/δ)/2π; 5 Hz sags by 9.94 mm.
+    #[test]
+    fn sag_of_five_hertz() {
+        let isolator = Isolator { natural_hz: 5.0, damping: 0.1, rated_kg: 20.0 };
+        assert!((sag_m(&isolator) - 0.009_936).abs() < 1e-6);
+    }
 
     /// Source: textbook properties: 1 at rest, 1 at √2 times the natural frequency whatever the damping, Q ≈ 1/2ζ.
     #[test]

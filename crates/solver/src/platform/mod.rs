@@ -5,7 +5,7 @@ mod peak;
 mod road;
 mod sea;
 
-pub use isolator::transmissibility;
+pub use isolator::{sag_m, transmissibility};
 pub use peak::peak_factor;
 pub use road::{Ride, heave_rms_m_s2, ride, roughness_m3};
 pub use sea::{Sea, peak_enhancement, spectrum_m2_s, waves};

@@ -84,7 +84,7 @@ impl<'a> Load<'a> {
         let whip = self.operator.worst(at, self.joint, self.reflected_kg_m2);
         let shaking = self.shaking_squared(at);
         let shaking_nm = float::sqrt(shaking);
-        let leaning = GRAVITY_M_S2 * motion.rms_lean_rad * f64::max(at.level_kg_m, self.held_kg_m);
+        let leaning = self.leaning_m_s2() * f64::max(at.level_kg_m, self.held_kg_m);
         let cable_nm = self.loss * (self.spring_nm_rad * deflection_rad + self.hysteresis_nm);
         let peak = Terms {
             unbalance_nm: self.loss * self.unbalance_nm(at, self.peak_lean),
@@ -129,6 +129,11 @@ impl<'a> Load<'a> {
     /// Sine and cosine of the lean that counts.
     pub(super) fn lean(&self, peak: bool) -> [f64; 2] {
         if peak { self.peak_lean } else { self.mean_lean }
+    }
+
+    /// Level acceleration that passing leans bring with gravity, root mean square, m/s².
+    pub(super) fn leaning_m_s2(&self) -> f64 {
+        GRAVITY_M_S2 * self.motion.rms_lean_rad
     }
 
     /// Mean square of the torque that the platform's random motion causes, N²·m².

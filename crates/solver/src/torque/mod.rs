@@ -23,7 +23,9 @@ mod spread;
 mod state;
 mod study;
 mod table;
+mod wind_on_axis;
 
 pub use gravity::{effective_lean_rad, gravity_any_nm, gravity_in_use_nm};
 pub use limits::{continuous_limit_nm, peak_limit_nm, voltage_share};
 pub use report::torque_report;
+pub use wind_on_axis::{WindOnAxis, WindShare, WindShareOf, wind_on_axis};

@@ -152,20 +152,30 @@ fn shaking_felt(
         let felt = up * (along.signum() * motion.peak_up_m_s2) + unit_or_zero(&level) * motion.peak_level_m_s2;
         return (felt * own, Vector3::zeros());
     }
-    let root = float::sqrt(load.shaking_squared(at));
+    // Passing leans count in a continuous demand only; a peak takes the largest lean as lasting.
+    let leaning = if peak { 0.0 } else { load.leaning_m_s2() };
+    let leaning_nm = leaning * f64::max(at.level_kg_m, load.held_kg_m);
+    let root = float::sqrt(load.shaking_squared(at) + leaning_nm * leaning_nm);
     if root <= 0.0 {
         return (Vector3::zeros(), Vector3::zeros());
     }
     let scale = if peak { motion.peak_factor / root } else { 1.0 / root };
-    let (rms_up, rms_level) = (motion.rms_up_m_s2, motion.rms_level_m_s2);
-    let felt = (up * (along * rms_up * rms_up) + level * (rms_level * rms_level)) * (own * scale);
+    let (up_square, level_square) = (square(motion.rms_up_m_s2), square(motion.rms_level_m_s2));
+    let mut felt = (up * (along * up_square) + level * level_square) * (own * scale);
+    if at.level_kg_m > load.held_kg_m {
+        felt += level * (leaning * leaning * scale);
+    }
     let turned = if study.turning {
         let turn = study.turn_held(pose, &pose.holding(), load.joint);
-        (turn - up * turn.dot(up)) * (motion.rms_turn_rad_s2 * motion.rms_turn_rad_s2 * scale)
+        (turn - up * turn.dot(up)) * (square(motion.rms_turn_rad_s2) * scale)
     } else {
         Vector3::zeros()
     };
     (felt, turned)
+}
+
+fn square(value: f64) -> f64 {
+    value * value
 }
 
 fn unit_or_zero(vector: &Vector3<f64>) -> Vector3<f64> {

@@ -43,6 +43,13 @@ impl Sail {
         sails
     }
 
+    /// The sail of one body whose outline is centred at `centre_m` in its link's axes.
+    pub fn of(body: &Body, centre_m: &Vector3<f64>) -> Self {
+        let mut sail = Self::none();
+        sail.add(body, centre_m);
+        sail
+    }
+
     fn add(&mut self, body: &Body, centre_m: &Vector3<f64>) {
         let area_m2 = drag_areas_m2(body);
         self.area_m2 += area_m2;
@@ -100,9 +107,7 @@ mod tests {
     }
 
     fn sail(body: &Body) -> Sail {
-        let mut sail = Sail::none();
-        sail.add(body, &body.centre_m);
-        sail
+        Sail::of(body, &body.centre_m)
     }
 
     /// A square plate across the wind: C_d 1.17 on 0.05 m² at 44.7 m/s.

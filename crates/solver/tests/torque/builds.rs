@@ -322,6 +322,6 @@ fn random_move(random: &mut Random) -> Move {
         range("roll", random.between(-0.4, 0.0), random.between(0.05, 0.4)),
     ];
     each.airspeed_m_s = random.between(0.0, 35.0);
-    each.mounting = if random.unit() < 0.7 { Mounting::Hung } else { Mounting::Stood };
+    each.mounting = [Mounting::Hung, Mounting::Hung, Mounting::Stood, Mounting::Side][random.below(4)];
     each
 }

@@ -2,7 +2,10 @@
 
 mod brute_force;
 mod builds;
+mod certainty;
+mod drives;
 mod on_the_road;
 mod reach;
 mod shaking;
+mod wind_shares;
 mod worst_pose;
