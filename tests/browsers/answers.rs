@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use checks::command;
 use serde_json::Value;
 
-use crate::engine::Engine;
+use checks::browser::Engine;
 
 /// The answers by the name under which the page shows them.
 pub(crate) type Answers = BTreeMap<String, f64>;

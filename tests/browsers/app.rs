@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use checks::command;
 use serde_json::Value;
 
-use crate::engine::{Engine, Kind, start};
-use crate::server::Server;
+use checks::browser::Server;
+use checks::browser::{Engine, Kind, start};
 
 /// The finished page: what `cargo xtask build` wrote.
 fn page() -> PathBuf {

@@ -2,10 +2,5 @@
 
 mod answers;
 mod app;
-mod engine;
-mod firefox;
-mod http;
 mod plain_page;
-mod server;
 mod technician;
-mod webdriver;

@@ -2,8 +2,8 @@
 
 use std::path::PathBuf;
 
-use crate::engine::{Kind, start};
-use crate::server::Server;
+use checks::browser::Server;
+use checks::browser::{Kind, start};
 
 const PAGE: &str = r#"<!doctype html>
 <meta charset="utf-8">

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use checks::{command, fixture};
 
 use crate::answers::{of_command_line, of_page, same};
-use crate::engine::{Engine, Kind, start};
-use crate::server::Server;
+use checks::browser::Server;
+use checks::browser::{Engine, Kind, start};
 
 /// The page as `cargo xtask build` made it.
 fn dist() -> PathBuf {

@@ -9,13 +9,13 @@ use std::sync::{Arc, Mutex};
 use std::thread::JoinHandle;
 use std::time::Duration;
 
-use crate::http::local;
+use super::http::local;
 
 /// Where browsers post what the content security policy forbade.
 const REPORTS: &str = "/policy-report";
 
 /// Serves a directory on this machine until it is stopped.
-pub(crate) struct Server {
+pub struct Server {
     port: u16,
     shared: Arc<Shared>,
     thread: Option<JoinHandle<()>>,
@@ -40,7 +40,7 @@ struct Seen {
 
 impl Server {
     /// Serves `home` on a free port.
-    pub(crate) fn start(home: &Path) -> Self {
+    pub fn start(home: &Path) -> Self {
         let listener = TcpListener::bind(local(0)).expect("a free port");
         let port = listener.local_addr().expect("its address").port();
         let policy = std::fs::read_to_string(home.join("index.html")).ok().as_deref().and_then(policy_of);
@@ -54,12 +54,12 @@ impl Server {
     }
 
     /// The address of a path that begins with a slash.
-    pub(crate) fn address(&self, path: &str) -> String {
+    pub fn address(&self, path: &str) -> String {
         format!("http://127.0.0.1:{}{path}", self.port)
     }
 
     /// Stops it and makes sure that the port refuses.
-    pub(crate) fn stop(&mut self) {
+    pub fn stop(&mut self) {
         let Some(thread) = self.thread.take() else { return };
         self.shared.stopped.store(true, Ordering::SeqCst);
         // Wakes the listener, so that it sees the flag and closes.
@@ -69,17 +69,17 @@ impl Server {
     }
 
     /// What browsers reported against the content security policy.
-    pub(crate) fn policy_reports(&self) -> Vec<String> {
+    pub fn policy_reports(&self) -> Vec<String> {
         self.shared.seen.lock().expect("no request panics").reports.clone()
     }
 
     /// How often each path was asked for.
-    pub(crate) fn requests(&self) -> BTreeMap<String, usize> {
+    pub fn requests(&self) -> BTreeMap<String, usize> {
         self.shared.seen.lock().expect("no request panics").requests.clone()
     }
 
     /// Bytes of body that have left, as compressed as they were sent.
-    pub(crate) fn transferred_bytes(&self) -> u64 {
+    pub fn transferred_bytes(&self) -> u64 {
         self.shared.seen.lock().expect("no request panics").bytes
     }
 }

@@ -11,11 +11,11 @@ use std::time::Duration;
 use serde_json::{Value, json};
 use tungstenite::{Message, WebSocket};
 
-use crate::engine::{Engine, key_actions, tap_actions, unwrapped, wrapped};
-use crate::http::{free_port, local, wait_for_port};
+use super::http::{free_port, local, wait_for_port};
+use super::{Engine, key_actions, tap_actions, unwrapped, wrapped};
 
 /// One Firefox with an empty profile of its own.
-pub(crate) struct Firefox {
+pub(super) struct Firefox {
     browser: Child,
     profile: PathBuf,
     socket: WebSocket<TcpStream>,
@@ -26,7 +26,7 @@ pub(crate) struct Firefox {
 
 impl Firefox {
     /// Firefox without a screen.
-    pub(crate) fn start() -> Self {
+    pub(super) fn start() -> Self {
         let port = free_port();
         let profile = std::env::temp_dir().join(format!("counterpoise-firefox-{}-{port}", std::process::id()));
         std::fs::create_dir_all(&profile).expect("a directory for the profile");

@@ -1,15 +1,21 @@
 //! A browser as a person uses it: addresses, taps, keys; and scripts to look at what came of it.
 
+mod firefox;
+mod http;
+mod server;
+mod webdriver;
+
 use std::time::{Duration, Instant};
 
 use serde_json::Value;
 
-use crate::firefox::Firefox;
-use crate::webdriver::WebDriver;
+use firefox::Firefox;
+pub use server::Server;
+pub use webdriver::WebDriver;
 
 /// The engines that the page is tried in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Kind {
+pub enum Kind {
     /// Chromium.
     Chromium,
     /// Firefox, extended support release.
@@ -19,7 +25,7 @@ pub(crate) enum Kind {
 }
 
 /// What any engine can do.
-pub(crate) trait Engine {
+pub trait Engine {
     /// Opens an address and waits for its load event.
     fn open(&mut self, address: &str);
 
@@ -40,7 +46,7 @@ pub(crate) trait Engine {
 }
 
 /// Starts an engine with an empty profile.
-pub(crate) fn start(kind: Kind) -> Box<dyn Engine> {
+pub fn start(kind: Kind) -> Box<dyn Engine> {
     match kind {
         Kind::Chromium => Box::new(WebDriver::chromium()),
         Kind::WebKit => Box::new(WebDriver::webkit()),
@@ -53,12 +59,12 @@ const PATIENCE: Duration = Duration::from_secs(30);
 
 impl dyn Engine + '_ {
     /// Runs the body of an async function in the page; a script that throws fails the test.
-    pub(crate) fn run(&mut self, script: &str) -> Value {
+    pub fn run(&mut self, script: &str) -> Value {
         self.try_run(script).unwrap_or_else(|fault| panic!("{fault}\nin {script}"))
     }
 
     /// Runs an expression again and again until it is something, and gives that back.
-    pub(crate) fn wait(&mut self, what: &str, expression: &str) -> Value {
+    pub fn wait(&mut self, what: &str, expression: &str) -> Value {
         #[expect(clippy::disallowed_methods, reason = "a test waits by the clock")]
         let start = Instant::now();
         let script = format!("return ({expression}) ?? null");
@@ -77,7 +83,7 @@ impl dyn Engine + '_ {
     }
 
     /// Taps the middle of the first visible element of a selector, after scrolling it into view as a thumb would.
-    pub(crate) fn tap(&mut self, selector: &str) {
+    pub fn tap(&mut self, selector: &str) {
         let quoted = Value::from(selector);
         let place = self.wait(
             selector,
@@ -98,7 +104,7 @@ impl dyn Engine + '_ {
     }
 
     /// Taps a field, replaces what stands in it and leaves it, as a person who corrects a number.
-    pub(crate) fn enter(&mut self, selector: &str, text: &str) {
+    pub fn enter(&mut self, selector: &str, text: &str) {
         self.tap(selector);
         self.wait(
             "the field to have the focus",
@@ -110,14 +116,14 @@ impl dyn Engine + '_ {
     }
 
     /// The full value behind what an element shows.
-    pub(crate) fn value_of(&mut self, selector: &str) -> String {
+    pub fn value_of(&mut self, selector: &str) -> String {
         let quoted = Value::from(selector);
         let found = self.wait(selector, &format!("document.querySelector({quoted})?.getAttribute('data-value')"));
         found.as_str().expect("an attribute is text").to_owned()
     }
 
     /// Reloads from within the page: a driver's own reload passes the service worker by in one engine.
-    pub(crate) fn reload(&mut self) {
+    pub fn reload(&mut self) {
         self.run("window.stillTheOldPage = true; setTimeout(() => location.reload(), 0); return true");
         self.wait("the page to come back", "document.readyState === 'complete' && !window.stillTheOldPage");
     }
@@ -129,10 +135,10 @@ impl dyn Engine + '_ {
 }
 
 /// The tab key, as drivers write it.
-pub(crate) const TAB: &str = "\u{E004}";
+const TAB: &str = "\u{E004}";
 
 /// A pause, one key down and up for every character, for the `actions` of both protocols.
-pub(crate) fn key_actions(keys: &str) -> Value {
+fn key_actions(keys: &str) -> Value {
     let strokes: Vec<Value> = keys
         .chars()
         .flat_map(|key| ["keyDown", "keyUp"].map(|kind| serde_json::json!({ "type": kind, "value": key.to_string() })))
@@ -142,7 +148,7 @@ pub(crate) fn key_actions(keys: &str) -> Value {
 
 /// A press and a lift at a point, for the `actions` of both protocols.
 #[expect(clippy::cast_possible_truncation, reason = "a point of a viewport is a few thousand at most")]
-pub(crate) fn tap_actions(pointer: &str, x: f64, y: f64) -> Value {
+fn tap_actions(pointer: &str, x: f64, y: f64) -> Value {
     serde_json::json!([{
         "type": "pointer", "id": "finger", "parameters": { "pointerType": pointer },
         "actions": [
@@ -155,7 +161,7 @@ pub(crate) fn tap_actions(pointer: &str, x: f64, y: f64) -> Value {
 }
 
 /// Wraps the body of an async function so that it answers with JSON text, or with what it threw.
-pub(crate) fn wrapped(script: &str) -> String {
+fn wrapped(script: &str) -> String {
     format!(
         "(async () => {{ {script} }})().then(
             value => JSON.stringify({{ value: value ?? null }}),
@@ -167,7 +173,7 @@ pub(crate) fn wrapped(script: &str) -> String {
 ///
 /// # Errors
 /// What the script threw.
-pub(crate) fn unwrapped(answer: &Value) -> Result<Value, String> {
+fn unwrapped(answer: &Value) -> Result<Value, String> {
     let text = answer.as_str().ok_or_else(|| format!("the script gave {answer}"))?;
     let mut answer: Value = serde_json::from_str(text).map_err(|fault| format!("{fault}: {text}"))?;
     match answer.get("fault") {

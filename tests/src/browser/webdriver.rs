@@ -8,11 +8,11 @@ use std::time::Duration;
 
 use serde_json::{Value, json};
 
-use crate::engine::{Engine, key_actions, tap_actions, unwrapped, wrapped};
-use crate::http::{free_port, request, wait_for_port};
+use super::http::{free_port, request, wait_for_port};
+use super::{Engine, key_actions, tap_actions, unwrapped, wrapped};
 
 /// One session of a driver.
-pub(crate) struct WebDriver {
+pub struct WebDriver {
     driver: Child,
     port: u16,
     session: String,
@@ -21,7 +21,7 @@ pub(crate) struct WebDriver {
 
 impl WebDriver {
     /// Chromium without a screen.
-    pub(crate) fn chromium() -> Self {
+    pub fn chromium() -> Self {
         let capabilities = json!({
             "browserName": "chrome",
             "goog:chromeOptions": {
@@ -34,7 +34,7 @@ impl WebDriver {
     }
 
     /// WebKitGTK's small browser; it needs a screen, if a pretended one.
-    pub(crate) fn webkit() -> Self {
+    pub fn webkit() -> Self {
         let browsers = ["/usr/lib/x86_64-linux-gnu", "/usr/lib/aarch64-linux-gnu", "/usr/libexec"]
             .map(|home| format!("{home}/webkit2gtk-4.1/MiniBrowser"));
         let binary = browsers.iter().find(|path| std::path::Path::new(path).is_file()).unwrap_or(&browsers[0]);
@@ -64,7 +64,7 @@ impl WebDriver {
     }
 
     /// A command of Chromium's own protocol, for what the standard one cannot ask: a slower processor, no cache.
-    pub(crate) fn own_protocol(&mut self, command: &str, parameters: &Value) -> Value {
+    pub fn own_protocol(&mut self, command: &str, parameters: &Value) -> Value {
         self.expect("POST", "goog/cdp/execute", &json!({ "cmd": command, "params": parameters }))
     }
 

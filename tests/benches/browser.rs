@@ -1,0 +1,148 @@
+//! What only a browser can tell: the solver's speed in WebAssembly, from a key to the paint that answers it, how fast a
+//! page comes up without a signal, and what the first visit transfers.
+//!
+//! Writes `target/bench/browser.json`: seconds and bytes.
+
+use std::path::{Path, PathBuf};
+
+use checks::browser::{Engine, Server, WebDriver};
+use serde_json::{Map, Value, json};
+
+/// Below the target directory; `cargo xtask bench` puts the solver's module there.
+fn bench_home() -> PathBuf {
+    dist().parent().expect("target/dist stands in target").join("bench")
+}
+
+/// The page as `cargo xtask build` made it.
+fn dist() -> PathBuf {
+    std::env::var_os("COUNTERPOISE_DIST")
+        .map_or_else(|| Path::new(env!("CARGO_MANIFEST_DIR")).join("../target/dist"), PathBuf::from)
+}
+
+/// The median of short rounds: a busy machine interrupts few of them.
+fn seconds(page: &mut dyn Engine, call: &str, calls_a_round: u32) -> f64 {
+    let script = format!(
+        "const rounds = [];
+        for (let round = 0; round < 300; ++round) {{
+            const start = performance.now();
+            {call};
+            rounds.push(performance.now() - start);
+        }}
+        return rounds.sort((a, b) => a - b)[150]"
+    );
+    page.run(&script).as_f64().expect("a time") / 1e3 / f64::from(calls_a_round)
+}
+
+fn solver_in_webassembly(numbers: &mut Map<String, Value>) {
+    let home = bench_home().join("page");
+    if !home.join("bench.js").is_file() {
+        println!("{} holds no module: its rows stay empty", home.display());
+        return;
+    }
+    std::fs::write(
+        home.join("index.html"),
+        "<!doctype html><title>Bench</title><script type=module src=start.js></script>",
+    )
+    .and_then(|()| {
+        std::fs::write(
+            home.join("start.js"),
+            "import init, { Bench } from './bench.js'; await init(); window.bench = new Bench();",
+        )
+    })
+    .expect("the bench page");
+    let server = Server::start(&home);
+    let mut page = WebDriver::chromium();
+    let page: &mut dyn Engine = &mut page;
+    page.open(&server.address("/"));
+    page.wait("the module", "window.bench && true");
+    // Warm: the engine compiles twice, the second time for speed.
+    seconds(page, "bench.inverse_dynamics(4000)", 4000);
+    let mut put = |name: &str, call: &str, calls: u32| {
+        numbers.insert(name.to_owned(), json!(seconds(page, call, calls)));
+    };
+    put("inverse_dynamics", "bench.inverse_dynamics(4000)", 4000);
+    put("lenses_12_moves_6", "bench.lenses_12_moves_6()", 1);
+    put("check_demo", "bench.check_demo()", 1);
+}
+
+/// Says when the first answer stands on the page, by the page's own clock.
+const WATCH_FIRST_ANSWER: &str = "
+    new MutationObserver((_, watch) => {
+        if (document.querySelector('[data-test=runtime][data-value]')) {
+            window.firstAnswer = performance.now();
+            watch.disconnect();
+        }
+    }).observe(document, { subtree: true, childList: true, attributes: true });";
+
+fn the_app(numbers: &mut Map<String, Value>) {
+    let mut server = Server::start(&dist());
+    let mut driver = WebDriver::chromium();
+    driver.own_protocol("Page.addScriptToEvaluateOnNewDocument", &json!({ "source": WATCH_FIRST_ANSWER }));
+    let slower = |driver: &mut WebDriver, rate: u32| {
+        driver.own_protocol("Emulation.setCPUThrottlingRate", &json!({ "rate": rate }));
+    };
+    driver.open(&server.address("/"));
+    {
+        let page: &mut dyn Engine = &mut driver;
+        page.wait("the answers", "window.firstAnswer && true");
+        page.wait(
+            "the page to be kept",
+            "(await navigator.serviceWorker.ready).active?.state === 'activated' && !!(await caches.keys()).length",
+        );
+    }
+    numbers.insert("first_visit".to_owned(), json!(server.transferred_bytes()));
+
+    slower(&mut driver, 6);
+    numbers.insert("input_to_paint".to_owned(), json!(input_to_paint(&mut driver)));
+
+    slower(&mut driver, 4);
+    server.stop();
+    let mut starts = Vec::new();
+    for _ in 0..5 {
+        driver.open("about:blank");
+        driver.open(&server.address("/"));
+        let page: &mut dyn Engine = &mut driver;
+        starts.push(page.wait("the answers without a signal", "window.firstAnswer").as_f64().expect("a time") / 1e3);
+    }
+    numbers.insert("offline_start".to_owned(), json!(median(starts)));
+}
+
+/// From a key that moves a mark to the paint after it, all answers included.
+fn input_to_paint(driver: &mut WebDriver) -> f64 {
+    let page: &mut dyn Engine = driver;
+    page.tap("[data-test^='mark-'] summary");
+    page.tap("[data-test^='mark-'] [data-test^='present-']");
+    page.run(
+        "window.paints = [];
+        addEventListener('keydown', event => requestAnimationFrame(() => {
+            const painted = new MessageChannel();
+            painted.port1.onmessage = () => window.paints.push(performance.now() - event.timeStamp);
+            painted.port2.postMessage(0);
+        }), true)",
+    );
+    for press in 0..20 {
+        // Arrow up, arrow down, as drivers write them.
+        page.press(if press % 2 == 0 { "\u{E013}" } else { "\u{E015}" });
+        page.run("await new Promise(done => setTimeout(done, 150))");
+    }
+    let paints = page.run("return window.paints");
+    let paints: Vec<f64> = paints.as_array().expect("a list").iter().filter_map(Value::as_f64).collect();
+    assert!(paints.len() >= 20, "only {} of 20 keys were painted", paints.len());
+    median(paints) / 1e3
+}
+
+fn median(mut numbers: Vec<f64>) -> f64 {
+    numbers.sort_by(f64::total_cmp);
+    numbers[numbers.len() / 2]
+}
+
+#[test]
+fn measure() {
+    let mut numbers = Map::new();
+    solver_in_webassembly(&mut numbers);
+    the_app(&mut numbers);
+    std::fs::create_dir_all(bench_home()).expect("a directory");
+    let file = bench_home().join("browser.json");
+    std::fs::write(&file, Value::from(numbers.clone()).to_string()).expect("the numbers");
+    println!("{}: {}", file.display(), Value::from(numbers));
+}
