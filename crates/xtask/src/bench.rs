@@ -44,7 +44,7 @@ const fn row(what: &'static str, source: Source, unit: Unit, budget: Option<f64>
 }
 
 /// Every row, in the order of the table.
-const ROWS: [Row; 9] = [
+const ROWS: [Row; 19] = [
     row(
         "inverse dynamics, three joints, a step",
         Source::Criterion("inverse_dynamics/three_joints"),
@@ -57,13 +57,28 @@ const ROWS: [Row; 9] = [
     row("  the same in WebAssembly", Source::Written("browser.json", "lenses_12_moves_6"), MILLISECONDS, Some(4.0)),
     row("the demo package, whole report", Source::Criterion("check/demo"), MICROSECONDS, None),
     row("  the same in WebAssembly", Source::Written("browser.json", "check_demo"), MICROSECONDS, None),
+    row("one lens × 6 moves over all poses", Source::Criterion("torque/lens_1_moves_6"), MICROSECONDS, None),
+    row("first screen, 6 moves, 10 parts", Source::Criterion("check/parts/10"), MICROSECONDS, None),
+    row("  40 parts", Source::Criterion("check/parts/40"), MICROSECONDS, None),
+    row("  160 parts", Source::Criterion("check/parts/160"), MICROSECONDS, None),
+    row("first screen, 40 parts, 1 move", Source::Criterion("check/moves/1"), MICROSECONDS, None),
+    row("  3 moves", Source::Criterion("check/moves/3"), MICROSECONDS, None),
+    row("  12 moves", Source::Criterion("check/moves/12"), MICROSECONDS, None),
+    row("lens set, 12 lenses, 6 moves, 40 parts", Source::Criterion("check/lens_set_12"), MILLISECONDS, None),
     row(
-        "input to paint, the demo package",
+        "key to paint of every answer, processor 6 times slower",
         Source::Written("browser.json", "input_to_paint"),
         MILLISECONDS,
-        Some(100.0),
+        Some(50.0),
+    ),
+    row(
+        "start without a signal to the first answer, 4 times slower",
+        Source::Written("browser.json", "offline_start"),
+        MILLISECONDS,
+        None,
     ),
     row("first load, brotli", Source::FirstLoad, KILOBYTES, Some(200.0)),
+    row("first visit, all that is transferred", Source::Written("browser.json", "first_visit"), KILOBYTES, None),
 ];
 
 /// A program that measures, and the source without which it is not there yet.
@@ -76,7 +91,7 @@ struct Program {
 const PROGRAMS: [Program; 3] = [
     Program { source: "tests/benches", run: criterion },
     Program { source: "tests/benches/pinocchio.py", run: pinocchio },
-    Program { source: "tests/tests/browser_bench.rs", run: browser },
+    Program { source: "tests/benches/browser.rs", run: browser },
 ];
 
 /// Measures and prints the table; `true` when no budget is exceeded.
