@@ -210,9 +210,17 @@ pub(super) fn no_more_than(acceleration_nm: f64, rates_nm: f64) -> f64 {
 
 /// Largest of A·sin u + C·((1 − cos u)/2)² over a ramp, u from 0 to π.
 fn largest_nm(acceleration_nm: f64, rates_nm: f64) -> f64 {
+    if rates_nm < FEW_RATES * acceleration_nm {
+        // One division: the first terms of the series in C/A.
+        let ratio = rates_nm / acceleration_nm;
+        return acceleration_nm + rates_nm * (0.25 + ratio * (0.125 + 0.0625 * ratio));
+    }
     let (sin, share) = steepest_instant(acceleration_nm, rates_nm);
     acceleration_nm * sin + rates_nm * share * share
 }
+
+/// C/A below which the series holds to 1e-4.
+const FEW_RATES: f64 = 0.25;
 
 /// Sine of the phase and share of the rate at the instant where A·sin u + C·((1 − cos u)/2)² is largest.
 ///
@@ -236,9 +244,18 @@ mod tests {
 
     #[test]
     fn the_steepest_instant_is_the_best_of_many() {
-        for (acceleration_nm, rates_nm) in
-            [(1.0, 0.0), (3.0, 0.5), (2.0, 1.9), (1.0, 3.0), (0.2, 5.0), (0.0, 2.0), (1e-9, 2.0), (0.0, 0.0)]
-        {
+        for (acceleration_nm, rates_nm) in [
+            (1.0, 0.0),
+            (3.0, 0.5),
+            (4.0, 0.999),
+            (4.0, 1.001),
+            (2.0, 1.9),
+            (1.0, 3.0),
+            (0.2, 5.0),
+            (0.0, 2.0),
+            (1e-9, 2.0),
+            (0.0, 0.0),
+        ] {
             let tried = (0..=10_000)
                 .map(|step| {
                     let (sin, cos) = float::sin_cos(core::f64::consts::PI * f64::from(step) / 10_000.0);
