@@ -1,1 +1,124 @@
-//! To be written.
+//! The solver as a JavaScript module: plain objects in and out, types for TypeScript, faults as `PackageError`.
+//!
+//! A package is given as its file is: `{ format, sections }`, as `JSON.parse` reads it. Everything is in SI units.
+
+mod fault;
+mod plain;
+
+use codec::{Document, library};
+use js_sys::{Array, Reflect};
+use serde::Serialize;
+use solver::explain::AnswerId;
+use wasm_bindgen::prelude::wasm_bindgen;
+use wasm_bindgen::{JsCast, JsValue};
+
+/// The types, kept in a file of their own so that an editor and a test can read them.
+#[wasm_bindgen(typescript_custom_section)]
+const TYPES: &str = include_str!("types.d.ts");
+
+/// Checks a package: mass, marks, balance, torque in hand, power and hours, and what to mind.
+///
+/// # Errors
+/// A `PackageError` that names every faulty field.
+#[wasm_bindgen(unchecked_return_type = "Report")]
+pub fn check(#[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue) -> Result<JsValue, JsValue> {
+    let report = solver::check(&package(file)?).map_err(|faults| fault::inputs(&faults))?;
+    let out = plain::from(&report)?;
+    // The sentences that a person reads stand beside the data.
+    let findings: Array = Reflect::get(&out, &"findings".into())?.unchecked_into();
+    for (written, finding) in findings.iter().zip(&report.findings) {
+        Reflect::set(&written, &"text".into(), &finding.to_string().into())?;
+    }
+    Ok(out)
+}
+
+/// Opens one answer down to its arithmetic; `null` when the package holds nothing of that id.
+///
+/// # Errors
+/// A `PackageError` that names every faulty field, of the package or of the id.
+#[wasm_bindgen(unchecked_return_type = "Term | null")]
+pub fn explain(
+    #[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue,
+    #[wasm_bindgen(unchecked_param_type = "AnswerId")] answer: JsValue,
+) -> Result<JsValue, JsValue> {
+    let answer: AnswerId = plain::into(answer, "answer")?;
+    let term = solver::explain(&package(file)?, &answer).map_err(|faults| fault::inputs(&faults))?;
+    plain::from(&term)
+}
+
+/// Marks, change, torque and tune for every lens of the set.
+///
+/// # Errors
+/// A `PackageError` that names every faulty field.
+#[wasm_bindgen(js_name = lensSet, unchecked_return_type = "LensRow[]")]
+pub fn lens_set(#[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue) -> Result<JsValue, JsValue> {
+    let rows = solver::lens_set(&package(file)?).map_err(|faults| fault::inputs(&faults))?;
+    plain::from(&rows)
+}
+
+/// The package as a link: what stands after the `#` of an address.
+///
+/// # Errors
+/// A `PackageError` when numbers are out of range or the package is too large for a link.
+#[wasm_bindgen(js_name = toLink)]
+pub fn to_link(#[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue) -> Result<String, JsValue> {
+    codec::link::encode(&document(file)?).map_err(|error| match &error {
+        codec::link::Unsendable::OutOfRange(faults) => fault::inputs(faults),
+        codec::link::Unsendable::TooLarge { .. } => fault::whole(&error.to_string()),
+    })
+}
+
+/// The package of a link, be it a whole address or a message around it.
+///
+/// # Errors
+/// A `PackageError` that says whether the link is incomplete, altered, newer or none at all.
+#[wasm_bindgen(js_name = fromLink, unchecked_return_type = "PackageFile")]
+pub fn from_link(text: &str) -> Result<JsValue, JsValue> {
+    let document = codec::link::decode(text).map_err(|error| match &error {
+        codec::link::LinkError::OutOfRange(faults) => fault::inputs(faults),
+        _ => fault::whole(&error.to_string()),
+    })?;
+    plain::from(&document)
+}
+
+/// The demonstration package, every figure of it invented.
+///
+/// # Errors
+/// Never: it is built in.
+#[wasm_bindgen(unchecked_return_type = "PackageFile")]
+pub fn demo() -> Result<JsValue, JsValue> {
+    plain::from(&Document::from(library::demo()))
+}
+
+/// Built-in heads, parts, lenses and moves, typical and invented.
+///
+/// # Errors
+/// Never: they are built in.
+#[wasm_bindgen(js_name = library, unchecked_return_type = "Library")]
+pub fn typical() -> Result<JsValue, JsValue> {
+    #[derive(Serialize)]
+    struct Typical {
+        version: u32,
+        heads: &'static [solver::package::Head],
+        parts: &'static [solver::package::Part],
+        lenses: &'static [solver::package::Lens],
+        moves: &'static [solver::package::Move],
+    }
+    plain::from(&Typical {
+        version: library::VERSION,
+        heads: library::heads(),
+        parts: library::parts(),
+        lenses: library::lenses(),
+        moves: library::moves(),
+    })
+}
+
+/// The document of a file, its numbers rounded to their storage steps as when they are typed in.
+fn document(file: JsValue) -> Result<Document, JsValue> {
+    let document: Document = plain::into(file, "")?;
+    Ok(Document { package: document.package.quantised(), foreign: document.foreign })
+}
+
+fn package(file: JsValue) -> Result<solver::Package, JsValue> {
+    document(file).map(|document| document.package)
+}

@@ -5,14 +5,14 @@ mod mass;
 mod power;
 mod torque;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::check::Solved;
 use crate::error::InputError;
 use crate::package::{CgSource, MassSource, Package};
 
 /// Which answer is to be opened.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum AnswerId {
     /// Mass on the camera side.

@@ -1,0 +1,559 @@
+/** Everything is in SI units: kg, m, s, N·m, W, V, A, rad, K; names carry the unit. x forward, y to camera left, z up. */
+
+/** A package file, as `JSON.parse` reads it. Sections of other versions are kept as they are. */
+export interface PackageFile {
+  format: number;
+  sections: {
+    package: Section<PackageData>;
+    head: Section<Head>;
+    parts?: Section<Part[]>;
+    lenses?: Section<Lens[]>;
+    moves?: Section<Move[]>;
+    day?: Section<Day>;
+    tune?: Section<Tune>;
+    logs?: Section<LoggedBalance[]>;
+    [other: string]: unknown;
+  };
+}
+
+export interface Section<T> {
+  version: number;
+  data: T;
+}
+
+/** Thrown for every fault of the input. `field` is that of the first fault, "" when no field is at fault. */
+export interface PackageError extends Error {
+  name: "PackageError";
+  field: string;
+  faults: { field: string; problem: string }[];
+}
+
+export interface PackageData {
+  name: string;
+  note?: string;
+  demo?: boolean;
+  mount: Mount;
+  active_lens?: number | null;
+  reserve?: Reserve;
+}
+
+export interface Mount {
+  flange_ahead_m: number;
+  flange_left_m?: number;
+}
+
+export interface Reserve {
+  torque_headroom: number;
+  tip_rad: number;
+  finger_reach_m?: number;
+  finger_limit_n?: number;
+}
+
+export interface Head {
+  name: string;
+  typical?: boolean;
+  payload_kg: [number, number];
+  /** Platform first: what stands later rides on what stands before. */
+  chain: Element[];
+  opening?: Opening | null;
+  taps?: Tap[];
+  tap_groups?: TapGroup[];
+  idle_w: number;
+  crossover_hz: number;
+}
+
+export type Element = { joint: Joint } | { slide: Slide } | { yoke: Yoke } | { place: Place };
+
+export interface Joint {
+  id: string;
+  name: string;
+  axis: Vector;
+  position_m?: Vector;
+  limits_rad?: [number, number] | null;
+  drive: Drive;
+  turns: Turns;
+}
+
+export interface Turns {
+  plus: string;
+  minus: string;
+  shown: string;
+  shown_reversed?: boolean;
+}
+
+export interface Drive {
+  kind: "direct" | "belt" | "geared";
+  ratio: number;
+  efficiency: number;
+  reflected_inertia_kg_m2: number;
+  friction_nm: number;
+  peak_nm: number;
+  peak_s: number;
+  continuous_nm: number;
+  motor_constant: number;
+  winding_to_air_k_w: number;
+  max_rate_rad_s: number;
+  cable_spring_nm_rad?: number;
+  cable_hysteresis_nm?: number;
+}
+
+export interface Slide {
+  id: string;
+  name: string;
+  direction: Vector;
+  range_m: [number, number];
+  zero_m: number;
+  mark_m: number;
+  hole_spacing_m?: number | null;
+  plus: string;
+  minus: string;
+}
+
+export interface Yoke {
+  name: string;
+  mass: Mass;
+  cg: Cg;
+  inertia_kg_m2: Vector;
+}
+
+export interface Place {
+  id: string;
+  name: string;
+  origin_m?: Vector;
+  camera?: boolean;
+}
+
+export interface Opening {
+  width_m: number;
+  height_m: [number, number];
+  clear_radius_m: number;
+}
+
+export type Vector = [number, number, number];
+
+export interface Mass {
+  kg: number;
+  from: "bench_scale" | "luggage_scale" | "data_sheet" | "estimate" | "typical";
+  u_kg?: number | null;
+}
+
+export type CgSource = "measured" | "data_sheet" | "estimate" | "typical";
+
+export interface Cg {
+  offset_m: Vector;
+  from: CgSource;
+  u_m?: number | null;
+}
+
+export interface Part {
+  id: number;
+  name: string;
+  kind:
+    | "body"
+    | "plate"
+    | "rods"
+    | "support"
+    | "control"
+    | "picture"
+    | "front"
+    | "pack"
+    | "weight"
+    | "other";
+  on?: boolean;
+  mass: { own: Mass } | { share: { fraction: number } };
+  size_m: Vector;
+  shape?: "box" | "cylinder" | "rod_pair";
+  cg: Cg;
+  at: Position;
+  drag?: Drag;
+  optical_axis_up_m?: number | null;
+  load?: Load | null;
+  pack?: Pack | null;
+}
+
+export interface Position {
+  place: string;
+  from:
+    | "place"
+    | "flange"
+    | "stack"
+    | "lens_front"
+    | "focus_ring"
+    | "iris_ring"
+    | "zoom_ring"
+    | "body_top"
+    | "body_rear";
+  offset_m?: Vector;
+}
+
+export interface Drag {
+  coefficient: number;
+  sheltered?: boolean;
+}
+
+export interface Load {
+  typical_w: number;
+  peak_w: number;
+  window_v?: [number, number] | null;
+  tap?: string | null;
+  cable?: Cable | null;
+}
+
+export interface Cable {
+  length_m: number;
+  conductor_mm2: number;
+}
+
+export interface Pack {
+  cells: number;
+  capacity_ah: number;
+  resistance_ohm: number;
+  usable_share: number;
+  cutoff_v_cell: number;
+}
+
+export interface Tap {
+  id: string;
+  name: string;
+  voltage: { regulated: { volts: number } } | "follows_pack";
+  limit_a: number;
+  efficiency: number;
+  group?: string | null;
+}
+
+export interface TapGroup {
+  id: string;
+  limit_w: number;
+}
+
+export interface Lens {
+  id: number;
+  name: string;
+  mass: Mass;
+  length_m: number;
+  diameter_m: number;
+  cg_ahead_m: number;
+  cg_from: CgSource;
+  cg_u_m?: number | null;
+  cg_shift_m?: number;
+  rings?: Rings;
+  focal_length_m?: [number, number] | null;
+  brings?: number[];
+  leaves_off?: number[];
+}
+
+export interface Rings {
+  focus_m?: number | null;
+  iris_m?: number | null;
+  zoom_m?: number | null;
+}
+
+export interface Move {
+  id: number;
+  name: string;
+  platform:
+    | "locked_off"
+    | "dolly"
+    | "jib"
+    | "crane"
+    | "road_vehicle"
+    | "off_road"
+    | "boat"
+    | "cable"
+    | "side_mount";
+  mounting: "hung" | "stood" | "side";
+  motion: Motion;
+  operator?: AxisMove[];
+  ranges?: AxisRange[];
+  repeats_per_min: number;
+  take_s: number;
+  airspeed_m_s: number;
+  gust_factor: number;
+  altitude_m?: number;
+  air_k: number;
+  isolator?: Isolator | null;
+  share: number;
+}
+
+export type Motion =
+  | { own: { lean_rad: number; rms_m_s2: number; peak_m_s2: number; slam_m_s2: number; band_hz: number } }
+  | {
+      road: {
+        class: "A" | "B" | "C" | "D" | "E";
+        speed_m_s: number;
+        wheelbase_m: number;
+        lateral_share: number;
+        fore_aft_share: number;
+        lean_rad: number;
+        steady_m_s2: number;
+      };
+    }
+  | { sea: { height_m: number; period_s: number; lean_rad: number; slam_m_s2: number } };
+
+export interface AxisMove {
+  joint: string;
+  rate_rad_s: number;
+  time_s: number;
+}
+
+export interface AxisRange {
+  joint: string;
+  range_rad: [number, number];
+}
+
+export interface Isolator {
+  natural_hz: number;
+  damping: number;
+  rated_kg: number;
+}
+
+export interface Day {
+  start_min: number;
+  running_h: number;
+}
+
+export interface Tune {
+  name: string;
+  axes: TunedAxis[];
+  check_share: number;
+  again_share: number;
+}
+
+export interface TunedAxis {
+  joint: string;
+  inertia_kg_m2: number;
+}
+
+export interface LoggedBalance {
+  id: number;
+  note?: string;
+  axes: string[];
+  marks: LoggedMark[];
+  bodies: LoggedBody[];
+  tip_rad: number;
+}
+
+export interface LoggedMark {
+  slide: string;
+  mark_m: number;
+}
+
+export type LoggedOf = { part: number } | { lens: number } | { yoke: number };
+
+export interface LoggedBody {
+  of: LoggedOf;
+  cg_m: Vector;
+}
+
+export interface Library {
+  version: number;
+  heads: Head[];
+  parts: Part[];
+  lenses: Lens[];
+  moves: Move[];
+}
+
+/** A value and its standard uncertainty. */
+export interface Estimate {
+  value: number;
+  u: number;
+}
+
+/** An answer, or the fields without which there is none. */
+export type Answer<T> = { known: T } | { needs: string[] };
+
+export interface Report {
+  mass: MassReport;
+  slides: SlideReport[];
+  axes: AxisReport[];
+  torque: Answer<TorqueReport>;
+  power: PowerReport;
+  learned: { agreement: unknown; lessons: unknown[] } | null;
+  findings: Finding[];
+  not_checked: string[];
+}
+
+export interface Finding {
+  severity: "no-go" | "watch" | "note";
+  /** What is the matter, as data: `is` names it. */
+  matter: { is: string; [detail: string]: unknown };
+  /** The sentence or two that a person reads. */
+  text: string;
+}
+
+export interface MassReport {
+  camera_kg: Estimate;
+  payload_kg: [number, number];
+  camera_cg_from_flange_m: [Estimate, Estimate, Estimate] | null;
+  all_up_kg: Estimate;
+  all_up_cg_m: Vector | null;
+  rows: MassRow[];
+}
+
+export interface MassRow {
+  source: { part: number } | { lens: number } | "yoke";
+  name: string;
+  camera_side: boolean;
+  mass_kg: Estimate;
+  cg_m: Vector;
+  cg_u_m: number;
+}
+
+export interface SlideReport {
+  slide: string;
+  name: string;
+  balances: string | null;
+  mark_m: number;
+  target_m: Estimate;
+  move_m: number;
+  word: string;
+  left_m: number;
+  range_m: [number, number];
+  beyond_m: number | null;
+  within_travel: number;
+  hold_zone_m: number | null;
+  within_hold_zone: number | null;
+  hole_spacing_m: number | null;
+}
+
+export type Hold = { is: "holds"; spare_nm: number } | { is: "turns"; over_nm: number } | { is: "geared" };
+
+export interface AxisReport {
+  joint: string;
+  name: string;
+  inboard_kg: number;
+  now_kg_m: Vector;
+  residual_kg_m: Vector;
+  gravity_in_use_nm: number;
+  gravity_any_nm: number;
+  gravity_any_now_nm: number;
+  friction_nm: number;
+  tested_lean_rad: number;
+  hold: Hold;
+  hold_now: Hold;
+  inertia_kg_m2: number;
+  tune: { change: number; verdict: "keep" | "check" | "redo" } | null;
+  finger_force_n: number;
+}
+
+export type Cause = "unbalance" | "platform" | "operator" | "wind" | "friction";
+
+export interface TorqueReport {
+  moves: MoveTorque[];
+  tightest: Tightest | null;
+}
+
+export interface Tightest {
+  joint: string;
+  axis: string;
+  move_id: number;
+  move_name: string;
+  limit: "peak" | "continuous" | "rate";
+  headroom: Estimate;
+  cause: Cause;
+}
+
+export interface MoveTorque {
+  move_id: number;
+  name: string;
+  axes: AxisTorque[];
+  motors_w: number;
+  near_gimbal_lock: boolean;
+  wind_force_n: number;
+  air_kg_m3: number;
+  fastest_air_m_s: number | null;
+  operator_factor: number | null;
+  fastest_road_m_s: number | null;
+  platform: Record<string, number>;
+}
+
+export interface AxisTorque {
+  joint: string;
+  name: string;
+  peak: Terms;
+  peak_nm: Estimate;
+  continuous: Terms;
+  continuous_nm: Estimate;
+  peak_limit_nm: number;
+  continuous_limit_nm: number;
+  peak_headroom: Estimate;
+  continuous_headroom: Estimate;
+  cause: Cause;
+  pose_rad: number[];
+  rate_use: number;
+  voltage_headroom: number | null;
+  coupled_nm: number;
+  spare_unbalance_kg_m: number | null;
+}
+
+export interface Terms {
+  unbalance_nm: number;
+  platform_nm: number;
+  operator_nm: number;
+  wind_nm: number;
+  friction_nm: number;
+  cable_nm: number;
+}
+
+export interface PowerReport {
+  loads_w: number;
+  motors_w: number;
+  draw_w: number;
+  taps: TapReport[];
+  usable_wh: number;
+  runtime_h: Answer<Estimate>;
+  change_min: number | null;
+  sets: number | null;
+}
+
+export interface TapReport {
+  tap: string;
+  name: string;
+  typical_a: number;
+  peak_a: number;
+  limit_a: number;
+  parts: number[];
+}
+
+export interface LensRow {
+  lens: number;
+  name: string;
+  camera_kg: Estimate;
+  within_payload: boolean;
+  slides: LensMark[];
+  hangs: boolean;
+  tightest: Tightest | null;
+  tune: "keep" | "check" | "redo" | null;
+  may_stay: boolean;
+}
+
+export interface LensMark {
+  slide: string;
+  name: string;
+  target_m: Estimate;
+  change_m: number;
+  word: string;
+  left_m: number;
+  beyond_m: number | null;
+}
+
+/** Which answer is to be opened. */
+export type AnswerId =
+  | "camera_mass"
+  | "arm_mass"
+  | "runtime"
+  | { mark: string }
+  | { hang: string }
+  | { tap: string }
+  | { torque: { joint: string; move_id: number } };
+
+/** One line of the arithmetic, with the lines that it is made of. */
+export interface Term {
+  label: string;
+  value: number | null;
+  u: number | null;
+  unit: string;
+  formula: string | null;
+  source: string | null;
+  of: Term[];
+}

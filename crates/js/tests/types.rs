@@ -1,0 +1,84 @@
+//! The types for TypeScript say what the module really takes and gives.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use codec::library;
+use serde_json::Value;
+use solver::explain::AnswerId;
+
+type Names = BTreeSet<String>;
+
+/// Field names of every interface in the file of types.
+fn interfaces() -> BTreeMap<String, Names> {
+    let mut found: BTreeMap<String, Names> = BTreeMap::new();
+    let mut open: Option<String> = None;
+    for line in include_str!("../src/types.d.ts").lines() {
+        if let Some(rest) = line.strip_prefix("export interface ") {
+            open = rest.split([' ', '<']).next().map(str::to_owned);
+        } else if line == "}" {
+            open = None;
+        } else if let (Some(name), Some(field)) = (&open, line.strip_prefix("  ").and_then(field_name)) {
+            found.entry(name.clone()).or_default().insert(field);
+        }
+    }
+    found
+}
+
+/// `name` of `name?: type;` two blanks in; nothing deeper, no comment.
+fn field_name(line: &str) -> Option<String> {
+    let (name, _) = line.split_once(':')?;
+    let name = name.trim_end_matches('?');
+    name.chars().all(|letter| letter.is_ascii_alphanumeric() || letter == '_').then(|| name.to_owned())
+}
+
+fn keys(value: &Value) -> Names {
+    value.as_object().unwrap_or_else(|| panic!("{value} is no object")).keys().cloned().collect()
+}
+
+#[test]
+fn package_types_have_the_fields_of_the_schema() {
+    let (types, schema) = (interfaces(), codec::schema::schema());
+    let definitions = schema["$defs"].as_object().expect("definitions");
+    let mut compared = 0;
+    for (name, definition) in definitions {
+        if let Some(properties) = definition.get("properties") {
+            assert_eq!(types.get(name), Some(&keys(properties)), "{name}");
+            compared += 1;
+        }
+    }
+    assert!(compared > 25, "only {compared} types compared");
+}
+
+#[test]
+fn answer_types_have_the_fields_of_the_answers() {
+    let (types, demo) = (interfaces(), library::demo());
+    let report = serde_json::to_value(solver::check(&demo).expect("a valid package")).expect("JSON");
+    let row = serde_json::to_value(&solver::lens_set(&demo).expect("a valid package")[0]).expect("JSON");
+    let term = solver::explain(&demo, &AnswerId::CameraMass).expect("a valid package");
+    let term = serde_json::to_value(term).expect("JSON");
+    let torque = &report["torque"]["known"];
+    let each_move = &torque["moves"][0];
+    for (name, value) in [
+        ("Report", &report),
+        ("MassReport", &report["mass"]),
+        ("MassRow", &report["mass"]["rows"][0]),
+        ("Estimate", &report["mass"]["camera_kg"]),
+        ("SlideReport", &report["slides"][0]),
+        ("AxisReport", &report["axes"][0]),
+        ("TorqueReport", torque),
+        ("Tightest", &torque["tightest"]),
+        ("MoveTorque", each_move),
+        ("AxisTorque", &each_move["axes"][0]),
+        ("Terms", &each_move["axes"][0]["peak"]),
+        ("PowerReport", &report["power"]),
+        ("TapReport", &report["power"]["taps"][0]),
+        ("LensRow", &row),
+        ("LensMark", &row["slides"][0]),
+        ("Term", &term),
+    ] {
+        assert_eq!(types.get(name), Some(&keys(value)), "{name}");
+    }
+    let mut finding = keys(&report["findings"][0]);
+    finding.insert("text".to_owned());
+    assert_eq!(types.get("Finding"), Some(&finding));
+}
