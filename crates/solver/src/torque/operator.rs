@@ -13,8 +13,8 @@ pub(super) const MEAN_FOURTH_OF_RATE: f64 = 35.0 / 128.0;
 /// Instants that are tried where the voltage falls off during the move, from the steepest to the end.
 const INSTANTS: usize = 13;
 
-/// Most combinations of senses of the axes, turned over as a whole or not.
-const MOST_SENSES: usize = 1 << (MAX_JOINTS - 1);
+/// Combinations of senses that are summed side by side.
+const LANES: usize = 4;
 
 /// One axis that the operator moves.
 #[derive(Debug, Clone, Copy)]
@@ -42,9 +42,9 @@ struct Pair {
 pub(super) struct Operator {
     pub(super) axes: Vec<Axis>,
     pairs: Vec<Pair>,
-    /// For every combination of senses of the axes, turned over as a whole or not: the signs of the axes' accelerations,
-    /// then those of the pairs' products of rates.
-    signs: Vec<f64>,
+    /// For every block of combinations of senses of the axes: the signs of the axes' accelerations, then those of the
+    /// pairs' products of rates.
+    signs: Vec<[f64; LANES]>,
     /// Share of the time in which a rate is building up or dying down.
     pub(super) duty: f64,
     /// Moves a second.
@@ -91,9 +91,16 @@ impl Operator {
             })
             .collect();
         let mut signs = Vec::new();
-        for senses in 0..if axes.is_empty() { 0 } else { 1 << (axes.len() - 1) } {
-            signs.extend((0..axes.len()).map(|place| sense(senses, place)));
-            signs.extend(pairs.iter().map(|pair| sense(senses, pair.places[0]) * sense(senses, pair.places[1])));
+        // Turning all of the axes over changes nothing, so the last one keeps its sense. A block that is not full
+        // repeats itself.
+        let combinations = if axes.is_empty() { 0 } else { 1 << (axes.len() - 1) };
+        for block in (0..combinations).step_by(LANES) {
+            let lanes = core::array::from_fn(|lane| (block + lane) % combinations);
+            signs.extend((0..axes.len()).map(|place| lanes.map(|senses| sense(senses, place))));
+            signs.extend(pairs.iter().map(|pair| {
+                let [first, second] = pair.places;
+                lanes.map(|senses| sense(senses, first) * sense(senses, second))
+            }));
         }
         let longest_s = axes.iter().map(|axis| axis.time_s).fold(0.0, f64::max);
         // At least one move in a take, if there is a move at all: every move speeds up once and slows down once.
@@ -141,26 +148,18 @@ impl Operator {
         for (value, pair) in rates.iter_mut().zip(&self.pairs) {
             *value = pair.product_rad2_s2 * at.rates_kg_m2[pair.index];
         }
-        // The likeliest combination first: few others can then beat it.
-        let mut parts = [(0.0, 0.0); MOST_SENSES];
-        let (mut likeliest, mut most) = (0, 0.0);
-        let combinations = self.signs.len() / (self.axes.len() + self.pairs.len());
-        for (senses, signs) in self.signs.chunks_exact(self.axes.len() + self.pairs.len()).enumerate() {
+        let terms = self.axes.len() + self.pairs.len();
+        for (block, signs) in self.signs.chunks_exact(terms).enumerate() {
             let (of_axes, of_pairs) = signs.split_at(self.axes.len());
             // Speeding up and slowing down take the same rates with opposite accelerations: the two add in one of them.
-            let part = (dot(of_axes, &accelerations).abs(), dot(of_pairs, &rates).abs());
-            parts[senses] = part;
-            let bound = no_more_than(part.0, part.1);
-            if bound > most {
-                (likeliest, most) = (senses, bound);
-            }
-        }
-        for senses in core::iter::once(likeliest).chain(0..combinations) {
-            let (acceleration_nm, rates_nm) = parts[senses];
-            if no_more_than(acceleration_nm, rates_nm) > worst.largest_nm {
-                let largest_nm = largest_nm(acceleration_nm, rates_nm);
-                if largest_nm > worst.largest_nm {
-                    worst = Whip { acceleration_nm, rates_nm, largest_nm, senses };
+            let (by_acceleration, by_rates) = (sums(of_axes, &accelerations), sums(of_pairs, &rates));
+            for (lane, (acceleration_nm, rates_nm)) in by_acceleration.into_iter().zip(by_rates).enumerate() {
+                let (acceleration_nm, rates_nm) = (acceleration_nm.abs(), rates_nm.abs());
+                if no_more_than(acceleration_nm, rates_nm) > worst.largest_nm {
+                    let largest_nm = largest_nm(acceleration_nm, rates_nm);
+                    if largest_nm > worst.largest_nm {
+                        worst = Whip { acceleration_nm, rates_nm, largest_nm, senses: LANES * block + lane };
+                    }
                 }
             }
         }
@@ -180,8 +179,16 @@ pub(super) fn sense(senses: usize, place: usize) -> f64 {
     if senses >> place & 1 == 1 { -1.0 } else { 1.0 }
 }
 
-fn dot(signs: &[f64], values: &[f64]) -> f64 {
-    signs.iter().zip(values).map(|(sign, value)| sign * value).sum()
+/// Sums of the values with the signs of a block of combinations.
+#[inline]
+fn sums(signs: &[[f64; LANES]], values: &[f64]) -> [f64; LANES] {
+    let mut sums = [0.0; LANES];
+    for (signs, value) in signs.iter().zip(values) {
+        for (sum, sign) in sums.iter_mut().zip(signs) {
+            *sum += sign * value;
+        }
+    }
+    sums
 }
 
 /// A bound of what [`largest_nm`] gives, without a division: A + C, and A + C/2 where C ≤ A.

@@ -1,6 +1,6 @@
 //! How far one can go: the strongest wind, the fastest whip, the highest speed, the largest unbalance within the reserve.
 
-use super::demand::{Demand, Load, combined_nm, passing_squared, rest_nm};
+use super::demand::{Demand, Load, passing_squared, rest_nm};
 use super::limits::headroom;
 use super::operator::{MEAN_FOURTH_OF_RATE, MEAN_SQUARE_OF_SINE, Operator, no_more_than, steepest_instant};
 use super::study::{AtJoint, Study};
@@ -8,7 +8,6 @@ use super::table::Table;
 use crate::bounds;
 use crate::package::{Motion, Move};
 use crate::platform::PlatformMotion;
-use crate::report::Terms;
 
 /// What a joint may be asked for within the reserve, N·m.
 #[derive(Debug, Clone, Copy)]
@@ -52,8 +51,10 @@ pub(super) fn operator_factor(load: &Load<'_>, allowed: &Allowed, demand: &Deman
     let whip = &demand.whip;
     let (acceleration, rates) = (load.loss * whip.acceleration_nm, load.loss * whip.rates_nm);
     let left = allowed.peak_nm - (demand.peak_nm - demand.peak.operator_nm);
-    let steady = Terms { operator_nm: 0.0, ..demand.continuous };
-    let heat_left = allowed.continuous_nm * allowed.continuous_nm - combined_nm(&steady) * combined_nm(&steady);
+    let terms = &demand.continuous;
+    let lasting = terms.unbalance_nm + terms.wind_nm + terms.cable_nm;
+    let steady = lasting * lasting + terms.platform_nm * terms.platform_nm + terms.friction_nm * terms.friction_nm;
+    let heat_left = allowed.continuous_nm * allowed.continuous_nm - steady;
     if left < 0.0 || heat_left < 0.0 {
         return 0.0;
     }

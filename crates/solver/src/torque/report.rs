@@ -8,7 +8,7 @@ use super::reach::{Allowed, fastest_road_m_s, spare_unbalance_kg_m};
 use super::scan::{Scan, rate_share};
 use super::spread::Spread;
 use super::state::{Weights, demand_u_nm};
-use super::study::Study;
+use super::study::{Desk, Study};
 use super::table::{Narrowed, Reach, Table};
 use crate::air;
 use crate::answer::Estimate;
@@ -17,14 +17,14 @@ use crate::layout::Layout;
 use crate::package::{Move, Package};
 use crate::platform::PlatformMotion;
 use crate::report::{AxisTorque, Cause, LimitKind, MoveTorque, Terms, Tightest, TorqueReport};
-use crate::wind::Headings;
+use crate::wind::{Exposure, level_directions};
 
 /// Torque in hand for every move of the package, at the given marks (m, platform first). The package must have passed
 /// validation; operators' moves and ranges of joints that this head does not have are ignored.
 pub fn torque_report(package: &Package, layout: &Layout, marks_m: &[f64]) -> TorqueReport {
     let study = Study::new(package, layout, marks_m);
     let spreads = Spread::all(layout, marks_m);
-    let mut pose = Pose::new(&study.linkage);
+    let mut desk = Desk { pose: Pose::new(&study.linkage), exposure: Exposure::new() };
     let mut tables: Vec<Table> = Vec::new();
     let moves: Vec<MoveTorque> = package
         .moves
@@ -32,10 +32,10 @@ pub fn torque_report(package: &Package, layout: &Layout, marks_m: &[f64]) -> Tor
         .map(|each| {
             let reach = Reach::of(&study, each);
             let place = tables.iter().position(|table| table.reach == reach).unwrap_or_else(|| {
-                tables.push(Table::new(&study, reach, &mut pose));
+                tables.push(Table::new(&study, reach, &mut desk));
                 tables.len() - 1
             });
-            MoveStudy { study: &study, spreads: &spreads, table: &tables[place], each }.report(&mut pose)
+            MoveStudy { study: &study, spreads: &spreads, table: &tables[place], each }.report(&mut desk)
         })
         .collect();
     let tightest = tightest(&moves);
@@ -50,7 +50,7 @@ struct MoveStudy<'a> {
 }
 
 impl MoveStudy<'_> {
-    fn report(&self, pose: &mut Pose) -> MoveTorque {
+    fn report(&self, desk: &mut Desk) -> MoveTorque {
         let (study, each) = (self.study, self.each);
         let motion = PlatformMotion::of(each);
         let operator = Operator::new(study, each);
@@ -65,7 +65,7 @@ impl MoveStudy<'_> {
             .collect();
         let scan = Scan::over(study, self.table, each, &loads, &limits, &allowed);
         let mut axes: Vec<AxisTorque> =
-            loads.iter().map(|load| self.axis(pose, load, &limits[load.joint], &allowed[load.joint], &scan)).collect();
+            loads.iter().map(|load| self.axis(desk, load, &limits[load.joint], &allowed[load.joint], &scan)).collect();
         axes.reverse();
         MoveTorque {
             move_id: each.id,
@@ -73,7 +73,7 @@ impl MoveStudy<'_> {
             axes,
             motors_w: motors_w(study, &operator, &motion, &scan),
             near_gimbal_lock: self.table.near_lock,
-            wind_force_n: self.wind_force_n(pose, loads.first()),
+            wind_force_n: self.wind_force_n(&mut desk.pose, loads.first()),
             air_kg_m3: air::density_kg_m3(each.altitude_m, each.air_k),
             fastest_air_m_s: scan.fastest_air_m_s,
             operator_factor: scan.operator_factor,
@@ -89,28 +89,28 @@ impl MoveStudy<'_> {
         }
     }
 
-    fn axis(&self, pose: &mut Pose, load: &Load<'_>, limit: &Allowed, allowed: &Allowed, scan: &Scan) -> AxisTorque {
+    fn axis(&self, desk: &mut Desk, load: &Load<'_>, limit: &Allowed, allowed: &Allowed, scan: &Scan) -> AxisTorque {
         let (study, table, joint) = (self.study, self.table, load.joint);
         let found = &scan.found[joint];
         let (joints, values) = (study.joints.len(), &scan.values_nm);
         let at_peak = table.narrowed(
             study,
-            pose,
+            desk,
             found.peak_at,
             load,
             |place| values[place * joints + joint][0],
             |demand| demand.peak_nm,
         );
-        let peak_u = self.u_nm(pose, load, &at_peak, &Weights::of_peak(&at_peak.demand.whip), true);
+        let peak_u = self.u_nm(&desk.pose, load, &at_peak, &Weights::of_peak(&at_peak.demand.whip), true);
         let at_mean = table.narrowed(
             study,
-            pose,
+            desk,
             found.continuous_at,
             load,
             |place| values[place * joints + joint][1],
             |demand| demand.continuous_nm,
         );
-        let continuous_u = self.u_nm(pose, load, &at_mean, &Weights::of_continuous(load, &at_mean.demand), false);
+        let continuous_u = self.u_nm(&desk.pose, load, &at_mean, &Weights::of_continuous(load, &at_mean.demand), false);
         let spare = [&at_peak, &at_mean].map(|at| spare_unbalance_kg_m(load, &at.at, allowed, &at.demand));
         let (peak, continuous) = (at_peak.demand.peak, at_mean.demand.continuous);
         let (peak_nm, continuous_nm) = (at_peak.demand.peak_nm, at_mean.demand.continuous_nm);
@@ -164,7 +164,7 @@ impl MoveStudy<'_> {
                 .sum();
             base + on_links
         };
-        load.pressure_pa[0] * Headings::across(&up).each().map(|wind| area(&wind)).fold(0.0, f64::max)
+        load.pressure_pa[0] * level_directions(&up).map(|wind| area(&wind)).fold(0.0, f64::max)
     }
 }
 

@@ -7,13 +7,19 @@ use crate::dynamics::{MAX_JOINTS, Pose};
 use crate::layout::Layout;
 use crate::linkage::Linkage;
 use crate::package::{DriveKind, Joint, Package};
-use crate::wind::{Headings, Sail, Standing};
+use crate::wind::{Exposure, Sail, Standing, Tried};
 
 /// Most pairs of joints, each with itself included.
 pub(super) const MAX_PAIRS: usize = MAX_JOINTS * (MAX_JOINTS + 1) / 2;
 
 /// Sine of the angle from gimbal lock within which poses are left out: 10°. Common practice, no source.
 const SINE_OF_LOCK: f64 = 0.173_648_177_666_930_35;
+
+/// Room to work out poses on, so that a pose costs no memory.
+pub(super) struct Desk {
+    pub(super) pose: Pose,
+    pub(super) exposure: Exposure,
+}
 
 /// One package at given marks.
 pub(super) struct Study<'a> {
@@ -113,46 +119,52 @@ impl<'a> Study<'a> {
     /// False when the pose is too near gimbal lock.
     pub(super) fn at(
         &self,
-        pose: &mut Pose,
+        desk: &mut Desk,
         q_rad: &[f64; MAX_JOINTS],
         up_in_base: &Vector3<f64>,
         out: &mut [AtJoint],
     ) -> bool {
-        pose.set(&self.linkage, q_rad);
+        desk.pose.set(&self.linkage, q_rad);
         let up = self.up(q_rad, up_in_base);
-        self.each_joint(pose, &up, out);
-        let standing = self.standing(pose);
+        let holding = self.holding(&desk.pose);
+        for (joint, at) in out.iter_mut().enumerate() {
+            self.of_joint(&desk.pose, &holding, &up, joint, at);
+        }
+        let standing = self.standing(&desk.pose);
+        desk.exposure.set(&standing[..self.joints.len()], &up, 0);
         let mut wind_m3 = [0.0; MAX_JOINTS];
-        Headings::across(&up).largest_m3(&standing[..out.len()], &mut wind_m3[..out.len()]);
+        desk.exposure.largest_m3(&mut wind_m3[..out.len()]);
         for (at, wind_m3) in out.iter_mut().zip(wind_m3) {
             at.wind_m3 = wind_m3;
         }
-        self.joints.len() < 3 || pose.from_gimbal_lock() >= SINE_OF_LOCK
+        self.joints.len() < 3 || desk.pose.from_gimbal_lock() >= SINE_OF_LOCK
     }
 
-    /// The same for one joint. `None` too near gimbal lock.
-    pub(super) fn exactly(
+    /// The same for one joint, with its torque at every tried heading. `None` too near gimbal lock.
+    pub(super) fn one(
         &self,
-        pose: &mut Pose,
+        desk: &mut Desk,
         q_rad: &[f64; MAX_JOINTS],
         up_in_base: &Vector3<f64>,
         joint: usize,
-    ) -> Option<AtJoint> {
-        let mut out = [AtJoint::nothing(); MAX_JOINTS];
-        self.at(pose, q_rad, up_in_base, &mut out[..self.joints.len()]).then_some(out[joint])
-    }
-
-    /// Torque of the wind per pascal about one joint in a pose that is set, its worst heading found between the tried
-    /// ones, m³.
-    pub(super) fn wind_m3(
-        &self,
-        pose: &Pose,
-        q_rad: &[f64; MAX_JOINTS],
-        up_in_base: &Vector3<f64>,
-        joint: usize,
-    ) -> f64 {
+    ) -> Option<(AtJoint, Tried)> {
+        desk.pose.set(&self.linkage, q_rad);
+        if self.joints.len() >= 3 && desk.pose.from_gimbal_lock() < SINE_OF_LOCK {
+            return None;
+        }
         let up = self.up(q_rad, up_in_base);
-        Headings::across(&up).worst_m3(&self.standing(pose)[..self.joints.len()], joint).0
+        let holding = self.holding(&desk.pose);
+        let mut at = AtJoint::nothing();
+        self.of_joint(&desk.pose, &holding, &up, joint, &mut at);
+        let standing = self.standing(&desk.pose);
+        desk.exposure.set(&standing[..self.joints.len()], &up, joint);
+        let tried = desk.exposure.tried(joint);
+        at.wind_m3 = tried.top();
+        Some((at, tried))
+    }
+
+    fn holding(&self, pose: &Pose) -> [Vector3<f64>; MAX_JOINTS] {
+        if self.turning { pose.holding() } else { [Vector3::zeros(); MAX_JOINTS] }
     }
 
     /// The vertical in the axes of the outermost link.
@@ -163,32 +175,36 @@ impl<'a> Study<'a> {
         }
     }
 
-    fn each_joint(&self, pose: &Pose, up: &Vector3<f64>, out: &mut [AtJoint]) {
-        let holding = if self.turning { pose.holding() } else { [Vector3::zeros(); MAX_JOINTS] };
-        for (joint, at) in out.iter_mut().enumerate() {
-            let axis = &pose.axes[joint];
-            let push = &pose.push_kg_m[joint];
-            let along = push.dot(up);
-            at.up_kg_m = along.abs();
-            at.level_kg_m = (push - up * along).norm();
-            at.upright = f64::min(axis.dot(up).abs(), 1.0);
-            at.aslant = libm::sqrt(1.0 - at.upright * at.upright);
-            at.inertia_kg_m2 = pose.inertia_kg_m2[joint];
-            for (rate, (first, second)) in at.rates_kg_m2.iter_mut().zip(&self.pairs) {
-                *rate = pose.rate_kg_m2(joint, *first, *second);
-            }
-            at.turn_kg_m2 = 0.0;
-            if self.turning {
-                let turn = self.turn_held(pose, &holding, joint);
-                at.turn_kg_m2 = (turn - up * turn.dot(up)).norm();
-            }
-            at.shift_kg_m = match self.lens_shift {
-                Some((shift_kg_m, link)) if joint <= link => {
-                    shift_kg_m * axis.cross(&pose.rotations[link].column(0)).norm()
-                }
-                _ => 0.0,
-            };
+    /// Everything but the wind.
+    fn of_joint(
+        &self,
+        pose: &Pose,
+        holding: &[Vector3<f64>; MAX_JOINTS],
+        up: &Vector3<f64>,
+        joint: usize,
+        at: &mut AtJoint,
+    ) {
+        let axis = &pose.axes[joint];
+        let push = &pose.push_kg_m[joint];
+        let along = push.dot(up);
+        at.up_kg_m = along.abs();
+        at.level_kg_m = (push - up * along).norm();
+        at.upright = f64::min(axis.dot(up).abs(), 1.0);
+        at.aslant = libm::sqrt(1.0 - at.upright * at.upright);
+        at.inertia_kg_m2 = pose.inertia_kg_m2[joint];
+        for (rate, (first, second)) in at.rates_kg_m2.iter_mut().zip(&self.pairs) {
+            *rate = pose.rate_kg_m2(joint, *first, *second);
         }
+        if self.turning {
+            let turn = self.turn_held(pose, holding, joint);
+            at.turn_kg_m2 = (turn - up * turn.dot(up)).norm();
+        }
+        at.shift_kg_m = match self.lens_shift {
+            Some((shift_kg_m, link)) if joint <= link => {
+                shift_kg_m * axis.cross(&pose.rotations[link].column(0)).norm()
+            }
+            _ => 0.0,
+        };
     }
 
     /// Torque about a joint per angular acceleration of the base while the joints hold the camera in space, kg·m².

@@ -3,15 +3,21 @@
 use nalgebra::Vector3;
 
 use super::demand::{Demand, Load};
-use super::study::{AtJoint, Study};
+use super::study::{AtJoint, Desk, Study};
 use crate::constants::DEGREE_RAD;
-use crate::dynamics::{MAX_JOINTS, Pose};
+use crate::dynamics::MAX_JOINTS;
 use crate::package::Move;
 use crate::platform::up_in_base;
 
 /// Step of the grid, rad. The maps are trigonometric polynomials of degree two, so a parabola through three
 /// neighbours finds the top between them.
-const STEP_RAD: f64 = 12.5 * DEGREE_RAD;
+const STEP_RAD: f64 = 10.5 * DEGREE_RAD;
+
+/// Height, as a share of the highest, from which a hill of the grid is narrowed down too.
+const LOWEST_HILL: f64 = 0.96;
+
+/// Most hills that are narrowed down.
+const MOST_HILLS: usize = 5;
 
 /// Most poses of one grid; chains with many joints at work get a coarser one.
 const MOST_POSES: usize = 3_000;
@@ -49,12 +55,11 @@ impl Reach {
     }
 }
 
-#[derive(Debug, Clone, Copy)]
+/// The angles of one joint in the grid.
+#[derive(Debug, Clone)]
 struct Span {
     joint: usize,
-    low_rad: f64,
-    step_rad: f64,
-    count: usize,
+    angles_rad: Vec<f64>,
     /// Distance in the list between two poses that differ by one step of this joint.
     stride: usize,
 }
@@ -74,12 +79,12 @@ pub(super) struct Table {
 }
 
 impl Table {
-    pub(super) fn new(study: &Study<'_>, reach: Reach, pose: &mut Pose) -> Self {
+    pub(super) fn new(study: &Study<'_>, reach: Reach, desk: &mut Desk) -> Self {
         let joints = study.joints.len();
         let outermost =
             study.linkage.links.first().is_some_and(|link| link.axis.dot(&reach.up_in_base).abs() < 1.0 - 1e-9);
         let spans = spans(&reach, joints, outermost);
-        let poses: usize = spans.iter().map(|span| span.count).product();
+        let poses: usize = spans.iter().map(|span| span.angles_rad.len()).product();
         let mut table = Self {
             reach,
             near_lock: false,
@@ -96,11 +101,10 @@ impl Table {
                 *q = *low;
             }
             for span in &table.spans {
-                let step = (place / span.stride) % span.count;
-                q_rad[span.joint] = span.low_rad + span.step_rad * step as f64;
+                q_rad[span.joint] = span.angles_rad[span.step(place)];
             }
             let row = place * joints..(place + 1) * joints;
-            let usable = study.at(pose, &q_rad, &reach.up_in_base, &mut table.at[row]);
+            let usable = study.at(desk, &q_rad, &reach.up_in_base, &mut table.at[row]);
             table.q_rad.push(q_rad);
             table.usable.push(usable);
             table.near_lock |= !usable;
@@ -129,60 +133,97 @@ impl Table {
         if joint == 0 && !self.outermost { self.reach.widest_rad(0) } else { q_rad[joint].abs() }
     }
 
-    /// The pose near `place` where one joint is asked for most: the tops of the parabolas through the neighbours, whose
-    /// values `known` gives by their place. Falls back to the pose of the grid where that is no better.
+    /// The pose where one joint is asked for most: the tops of the parabolas over the highest hills of the grid. `known`
+    /// gives the joint's demand by the place of a pose, `place` that of the highest.
     pub(super) fn narrowed(
         &self,
         study: &Study<'_>,
-        pose: &mut Pose,
+        desk: &mut Desk,
         place: usize,
         load: &Load<'_>,
         known: impl Fn(usize) -> f64,
         pick: impl Fn(&Demand) -> f64,
     ) -> Narrowed {
         let joint = load.joint;
-        let mut q_rad = self.q_rad[place];
-        let mut moved = false;
-        for span in &self.spans {
-            if let Some(angle_rad) = self.top(span, place, &known) {
-                moved |= (angle_rad - q_rad[span.joint]).abs() > 1e-3 * span.step_rad;
-                q_rad[span.joint] = angle_rad;
-            }
-        }
         let up = &self.reach.up_in_base;
-        let demand = |at: &AtJoint, q_rad: &[f64; MAX_JOINTS]| load.demand(at, self.deflection_rad(joint, q_rad));
-        let mut best = None;
-        if moved && let Some(at) = study.exactly(pose, &q_rad, up, joint) {
-            let demand = demand(&at, &q_rad);
-            if pick(&demand) > known(place) {
-                best = Some(Narrowed { q_rad, at, demand });
+        let mut tried = None;
+        let mut ask = |q_rad: [f64; MAX_JOINTS]| {
+            let (at, at_headings) = study.one(desk, &q_rad, up, joint)?;
+            tried = Some(at_headings);
+            let demand = load.demand(&at, self.deflection_rad(joint, &q_rad));
+            Some(Narrowed { q_rad, at, demand })
+        };
+        let mut best = self.on_grid(load, place);
+        let mut asked = None;
+        for hill in self.hills(place, &known) {
+            let mut q_rad = self.q_rad[hill];
+            for span in &self.spans {
+                if let Some(angle_rad) = self.top(span, hill, &known) {
+                    q_rad[span.joint] = angle_rad;
+                }
+            }
+            if let Some(found) = ask(q_rad) {
+                asked = Some(q_rad);
+                if pick(&found.demand) > pick(&best.demand) {
+                    best = found;
+                }
+            }
+            if hill != place && known(hill) > pick(&best.demand) {
+                best = self.on_grid(load, hill);
             }
         }
-        let mut best = best.unwrap_or_else(|| {
-            let (q_rad, at) = (self.q_rad[place], self.at[place * self.joints + joint]);
-            pose.set(&study.linkage, &q_rad);
-            Narrowed { q_rad, at, demand: demand(&at, &q_rad) }
-        });
-        if load.pressure_pa[1] > 0.0 {
-            best.at.wind_m3 = study.wind_m3(pose, &best.q_rad, up, joint);
-            best.demand = demand(&best.at, &best.q_rad);
+        // The chain is left in the pose, and the wind's worst heading there is found for itself.
+        if asked != Some(best.q_rad) {
+            best = ask(best.q_rad).unwrap_or(best);
+        }
+        if load.pressure_pa[1] > 0.0
+            && let Some(tried) = tried
+        {
+            best.at.wind_m3 = desk.exposure.worst_m3(joint, &tried).0;
+            best.demand = load.demand(&best.at, self.deflection_rad(joint, &best.q_rad));
         }
         best
     }
 
+    fn on_grid(&self, load: &Load<'_>, place: usize) -> Narrowed {
+        let (q_rad, at) = (self.q_rad[place], self.at[place * self.joints + load.joint]);
+        Narrowed { q_rad, at, demand: load.demand(&at, self.deflection_rad(load.joint, &q_rad)) }
+    }
+
+    /// Poses of the grid that stand above their neighbours and little below the highest, which comes first.
+    fn hills(&self, highest: usize, known: &impl Fn(usize) -> f64) -> Vec<usize> {
+        let least = LOWEST_HILL * known(highest);
+        let mut hills = vec![highest];
+        for place in (0..self.q_rad.len()).filter(|place| *place != highest && self.usable[*place]) {
+            let here = known(place);
+            if here < least {
+                continue;
+            }
+            let above = self.spans.iter().all(|span| {
+                let step = span.step(place);
+                let lower = |other: usize| !self.usable[other] || known(other) <= here;
+                (step == 0 || lower(place - span.stride))
+                    && (step + 1 == span.angles_rad.len() || lower(place + span.stride))
+            });
+            if above && hills.len() < MOST_HILLS {
+                hills.push(place);
+            }
+        }
+        hills
+    }
+
+    /// Angle of the top of the parabola through the pose at `place` and its neighbours along one joint.
     fn top(&self, span: &Span, place: usize, known: &impl Fn(usize) -> f64) -> Option<f64> {
-        let step = (place / span.stride) % span.count;
-        let middle = step.clamp(1, span.count - 2);
+        let step = span.step(place);
+        let middle = step.clamp(1, span.angles_rad.len() - 2);
         let at = |wanted: usize| {
             let place = place + wanted * span.stride - step * span.stride;
-            self.usable[place].then(|| known(place))
+            self.usable[place].then(|| (span.angles_rad[wanted], known(place)))
         };
-        let (before, here, after) = (at(middle - 1)?, at(middle)?, at(middle + 1)?);
-        let bend = before - 2.0 * here + after;
-        (bend < 0.0).then(|| {
-            let shift = (0.5 * (before - after) / bend).clamp(-1.0, 1.0);
-            span.low_rad + span.step_rad * (middle as f64 + shift)
-        })
+        let ((before, low), (here, middle), (after, high)) = (at(middle - 1)?, at(middle)?, at(middle + 1)?);
+        let (rise, fall) = ((middle - low) / (here - before), (high - middle) / (after - here));
+        let bend = (fall - rise) / (after - before);
+        (bend < 0.0).then(|| (0.5 * (before + here) - 0.5 * rise / bend).clamp(before, after))
     }
 }
 
@@ -193,6 +234,13 @@ pub(super) struct Narrowed {
     pub(super) demand: Demand,
 }
 
+impl Span {
+    /// Step of this joint in the pose at `place`.
+    fn step(&self, place: usize) -> usize {
+        (place / self.stride) % self.angles_rad.len()
+    }
+}
+
 /// The joints that have room to move, with three poses or more each.
 fn spans(reach: &Reach, joints: usize, outermost: bool) -> Vec<Span> {
     let mut step_rad = STEP_RAD;
@@ -200,13 +248,10 @@ fn spans(reach: &Reach, joints: usize, outermost: bool) -> Vec<Span> {
         let mut stride = 1;
         let mut spans = Vec::new();
         for joint in usize::from(!outermost)..joints {
-            let [low, high] = reach.ranges_rad[joint];
-            let width = high - low;
-            if width > 1e-6 {
-                #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a range is a few turns")]
-                let count = (libm::ceil(width / step_rad) as usize + 1).max(3);
-                let step_rad = width / (count - 1) as f64;
-                spans.push(Span { joint, low_rad: low, step_rad, count, stride });
+            let angles_rad = angles(reach.ranges_rad[joint], step_rad);
+            if angles_rad.len() > 1 {
+                let count = angles_rad.len();
+                spans.push(Span { joint, angles_rad, stride });
                 stride *= count;
             }
         }
@@ -215,4 +260,24 @@ fn spans(reach: &Reach, joints: usize, outermost: bool) -> Vec<Span> {
         }
         step_rad *= 1.3;
     }
+}
+
+/// Angles over a range, ends included. 0 is always one of them when the range holds it: a camera square to the wind
+/// stands on a crease of what the wind sees.
+fn angles([low, high]: [f64; 2], step_rad: f64) -> Vec<f64> {
+    if high - low < 1e-6 {
+        return vec![low];
+    }
+    let steps = |width: f64, least: usize| {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a range is a few turns")]
+        let steps = libm::ceil(width / step_rad - 1e-9) as usize;
+        steps.max(least)
+    };
+    if low < -1e-6 && high > 1e-6 {
+        let (below, above) = (steps(-low, 1), steps(high, 1));
+        let down = (0..below).map(|step| low * (1.0 - step as f64 / below as f64));
+        return down.chain((0..=above).map(|step| high * step as f64 / above as f64)).collect();
+    }
+    let steps = steps(high - low, 2);
+    (0..=steps).map(|step| low + (high - low) * step as f64 / steps as f64).collect()
 }

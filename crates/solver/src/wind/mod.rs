@@ -4,9 +4,14 @@
 //! and its side √(w_y² + w_z²)·L·d; a pair of rods is two cylinders. The force acts at the centre of the outline. Parts
 //! ticked as sheltered take none, and no part shelters another by itself. Coefficients hold below the drag crisis.
 
-use nalgebra::{Matrix3, Matrix3x4, Vector3, Vector4};
+mod exposure;
+mod headings;
 
-use crate::float;
+pub use exposure::{Exposure, Standing};
+pub use headings::{Tried, level_directions};
+
+use nalgebra::{Matrix3x4, Vector3, Vector4};
+
 use crate::layout::{Body, Layout};
 use crate::package::Shape;
 
@@ -67,118 +72,10 @@ fn facing(wind: &Vector3<f64>) -> Vector4<f64> {
     Vector4::new(wind.x.abs(), wind.y.abs(), wind.z.abs(), libm::sqrt(wind.y * wind.y + wind.z * wind.z))
 }
 
-/// One link in the wind: where it stands and how it is turned.
-#[derive(Debug, Clone, Copy)]
-pub struct Standing<'a> {
-    /// What the wind finds on it.
-    pub sail: &'a Sail,
-    /// Its axes in the axes of the outermost link.
-    pub rotation: &'a Matrix3<f64>,
-    /// Its joint's axis in the same axes.
-    pub axis: &'a Vector3<f64>,
-    /// Its joint's origin in the same axes, m.
-    pub origin_m: &'a Vector3<f64>,
-}
-
-/// Torque of a wind along `wind` about every joint, per pascal of dynamic pressure, m³; links platform first, `torques`
-/// as long as `links`.
-pub fn torques_per_pressure_m3(links: &[Standing<'_>], wind: &Vector3<f64>, torques: &mut [f64]) {
-    let mut area_m2 = 0.0;
-    let mut moment_m3 = Vector3::zeros();
-    let mut inner_m = Vector3::zeros();
-    for (link, torque) in links.iter().zip(torques).rev() {
-        let seen = facing(&link.rotation.tr_mul(wind));
-        moment_m3 += (inner_m - link.origin_m) * area_m2 + link.rotation * (link.sail.moment_m3 * seen);
-        area_m2 += link.sail.area_m2.dot(&seen);
-        inner_m = *link.origin_m;
-        *torque = moment_m3.dot(&wind.cross(link.axis));
-    }
-}
-
-/// Headings that are tried over half a turn; the wind from behind twists as much as the wind from ahead.
-const HEADINGS: usize = 8;
-
-/// Cosine and sine of the tried headings, an eighth of half a turn apart.
-const TRIED: [[f64; 2]; HEADINGS] = {
-    const COS: f64 = 0.923_879_532_511_286_7;
-    const SIN: f64 = 0.382_683_432_365_089_8;
-    const EVEN: f64 = core::f64::consts::FRAC_1_SQRT_2;
-    [[1.0, 0.0], [COS, SIN], [EVEN, EVEN], [SIN, COS], [0.0, 1.0], [-SIN, COS], [-EVEN, EVEN], [-COS, SIN]]
-};
-
-/// Directions of the wind across the vertical `up`, spread over half a turn.
-#[derive(Debug, Clone, Copy)]
-pub struct Headings {
-    ahead: Vector3<f64>,
-    aside: Vector3<f64>,
-}
-
-impl Headings {
-    /// Level directions for a vertical along the unit vector `up`.
-    pub fn across(up: &Vector3<f64>) -> Self {
-        let mut ahead = Vector3::zeros();
-        ahead[up.iamin()] = 1.0;
-        let ahead = (ahead - up * up.dot(&ahead)).normalize();
-        Self { ahead, aside: up.cross(&ahead) }
-    }
-
-    /// The tried directions, unit vectors.
-    pub fn each(&self) -> impl Iterator<Item = Vector3<f64>> {
-        TRIED.iter().map(|[cos, sin]| self.ahead * *cos + self.aside * *sin)
-    }
-
-    /// Largest torque about every joint over the tried headings, per pascal, m³.
-    pub fn largest_m3(&self, links: &[Standing<'_>], largest: &mut [f64]) {
-        largest.fill(0.0);
-        let mut torques = [0.0; crate::bounds::MAX_JOINTS];
-        for wind in self.each() {
-            torques_per_pressure_m3(links, &wind, &mut torques[..links.len()]);
-            for (largest, torque) in largest.iter_mut().zip(&torques) {
-                *largest = f64::max(*largest, torque.abs());
-            }
-        }
-    }
-
-    /// Largest torque about one joint over every heading, per pascal, m³, with the heading where it is found: between
-    /// the tried headings at the top of the parabola through the best of them and its neighbours, then narrowed twice.
-    pub fn worst_m3(&self, links: &[Standing<'_>], joint: usize) -> (f64, Vector3<f64>) {
-        let mut torques = [0.0; crate::bounds::MAX_JOINTS];
-        // Links outside the joint do not twist it.
-        let inboard = &links[joint..];
-        let mut about = |wind: &Vector3<f64>| {
-            torques_per_pressure_m3(inboard, wind, &mut torques[..inboard.len()]);
-            torques[0].abs()
-        };
-        let mut tried = [0.0; HEADINGS];
-        let mut best = 0;
-        for (index, wind) in self.each().enumerate() {
-            tried[index] = about(&wind);
-            if tried[index] > tried[best] {
-                best = index;
-            }
-        }
-        let (before, after) = (tried[(best + HEADINGS - 1) % HEADINGS], tried[(best + 1) % HEADINGS]);
-        let bend = before - 2.0 * tried[best] + after;
-        let mut found = (tried[best], best as f64);
-        let top = if bend < 0.0 { best as f64 + 0.5 * (before - after) / bend } else { best as f64 };
-        for heading in [top, top - 0.2, top + 0.2] {
-            let value = about(&self.at(heading));
-            if value > found.0 {
-                found = (value, heading);
-            }
-        }
-        (found.0, self.at(found.1))
-    }
-
-    /// The direction at a number of steps from the first tried one.
-    fn at(&self, heading: f64) -> Vector3<f64> {
-        let (sin, cos) = float::sin_cos(heading * core::f64::consts::PI / HEADINGS as f64);
-        self.ahead * cos + self.aside * sin
-    }
-}
-
 #[cfg(test)]
 mod tests {
+    use nalgebra::Matrix3;
+
     use super::*;
     use crate::air::dynamic_pressure_pa;
     use crate::layout::Of;
@@ -242,7 +139,9 @@ mod tests {
             axis: &Vector3::z(),
             origin_m: &Vector3::new(0.1, 0.0, 0.0),
         }];
-        let (largest, heading) = Headings::across(&Vector3::z()).worst_m3(&links, 0);
+        let mut exposure = Exposure::new();
+        exposure.set(&links, &Vector3::z(), 0);
+        let (largest, heading) = exposure.worst_m3(0, &exposure.tried(0));
         // The outline stands 0.4 m ahead of the link's own origin, wherever that is.
         assert!((largest - 1.2 * 0.5 * 0.2 * 0.4).abs() < 1e-12, "{largest}");
         assert!(heading.y.abs() > 0.999);
@@ -258,9 +157,12 @@ mod tests {
             Standing { sail: &Sail::none(), rotation: &still, axis: &up, origin_m: &outer_m },
             Standing { sail: &flag, rotation: &still, axis: &up, origin_m: &inner_m },
         ];
-        let mut torques = [0.0; 2];
-        torques_per_pressure_m3(&links, &Vector3::y(), &mut torques);
-        assert!((torques[1] - 0.1 * 0.4).abs() < 1e-15);
-        assert!((torques[0] - 0.1 * 0.7).abs() < 1e-15);
+        let mut exposure = Exposure::new();
+        exposure.set(&links, &Vector3::z(), 0);
+        assert!((exposure.worst_m3(1, &exposure.tried(1)).0 - 0.1 * 0.4).abs() < 1e-12);
+        assert!((exposure.worst_m3(0, &exposure.tried(0)).0 - 0.1 * 0.7).abs() < 1e-12);
+        let mut largest = [0.0; 2];
+        exposure.largest_m3(&mut largest);
+        assert!((largest[0] / 0.07 - 1.0).abs() < 0.01 && (largest[1] / 0.04 - 1.0).abs() < 0.01);
     }
 }

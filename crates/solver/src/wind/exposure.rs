@@ -1,0 +1,158 @@
+//! The chain of one pose in a wind from anywhere.
+
+use nalgebra::{Matrix3, Vector3, Vector4};
+
+use super::headings::{HEADINGS, LOWEST_HILL, SHORTER, STEP_RAD, TRIED, Tried, level_axes, turned};
+use super::{Sail, facing};
+use crate::bounds::MAX_JOINTS;
+use crate::float;
+
+/// One link in the wind: where it stands and how it is turned.
+#[derive(Debug, Clone, Copy)]
+pub struct Standing<'a> {
+    /// What the wind finds on it.
+    pub sail: &'a Sail,
+    /// Its axes in the axes of the outermost link.
+    pub rotation: &'a Matrix3<f64>,
+    /// Its joint's axis in the same axes.
+    pub axis: &'a Vector3<f64>,
+    /// Its joint's origin in the same axes, m.
+    pub origin_m: &'a Vector3<f64>,
+}
+
+/// The chain of one pose in a level wind from anywhere. Entries beyond its joints and links mean nothing.
+///
+/// What every link shows the wind, its lever and the axis of a joint are folded into two vectors of four numbers for
+/// each link and joint, so that one more heading costs a few multiplications.
+#[derive(Debug, Clone)]
+pub struct Exposure {
+    joints: usize,
+    level: [Vector3<f64>; 2],
+    faces: [Face; MAX_JOINTS],
+    count: usize,
+}
+
+/// One link that shows the wind anything at all.
+#[derive(Debug, Clone, Copy)]
+struct Face {
+    link: usize,
+    /// The two level axes in the link's own axes.
+    level: [Vector3<f64>; 2],
+    /// Torque about each joint outside it per unit of what the wind sees, along the two level axes.
+    about: [[Vector4<f64>; 2]; MAX_JOINTS],
+}
+
+impl Exposure {
+    /// Room for one pose; [`Exposure::set`] fills it.
+    pub fn new() -> Self {
+        let level = [Vector3::zeros(); 2];
+        let face = Face { link: 0, level, about: [[Vector4::zeros(); 2]; MAX_JOINTS] };
+        Self { joints: 0, level, faces: [face; MAX_JOINTS], count: 0 }
+    }
+
+    /// Takes the chain in one pose, links platform first, with the vertical along the unit vector `up`, for the joints
+    /// from `outermost` inwards.
+    pub fn set(&mut self, links: &[Standing<'_>], up: &Vector3<f64>, outermost: usize) {
+        self.joints = links.len().min(MAX_JOINTS);
+        self.level = level_axes(up);
+        self.count = 0;
+        for (place, link) in links.iter().take(MAX_JOINTS).enumerate().skip(outermost) {
+            if link.sail.area_m2 == Vector4::zeros() {
+                continue;
+            }
+            let face = &mut self.faces[self.count];
+            self.count += 1;
+            face.link = place;
+            face.level = self.level.map(|level| link.rotation.tr_mul(&level));
+            let moment_m3 = link.rotation * link.sail.moment_m3;
+            for (joint, outer) in links.iter().enumerate().take(place + 1).skip(outermost) {
+                let arm_m = link.origin_m - outer.origin_m;
+                // **a**·(**r** × **w**) = **r**·(**w** × **a**), with **r** from the joint.
+                face.about[joint] = self.level.map(|level| {
+                    let lever = level.cross(outer.axis);
+                    moment_m3.tr_mul(&lever) + link.sail.area_m2 * arm_m.dot(&lever)
+                });
+            }
+        }
+    }
+
+    /// Torque about a joint of a wind `cos` along the first and `sin` along the second level axis, per pascal of
+    /// dynamic pressure, m³.
+    fn torque_m3(&self, joint: usize, cos: f64, sin: f64) -> f64 {
+        let mut torque = 0.0;
+        for face in &self.faces[..self.count] {
+            if face.link >= joint {
+                torque += face.torque_m3(&face.seen(cos, sin), joint, cos, sin);
+            }
+        }
+        torque
+    }
+
+    /// Largest torque about every joint, per pascal, m³: the top of the parabola through the best of the tried headings
+    /// and its neighbours.
+    pub fn largest_m3(&self, largest: &mut [f64]) {
+        let mut tried = [[0.0; HEADINGS]; MAX_JOINTS];
+        for (heading, [cos, sin]) in TRIED.iter().enumerate() {
+            for face in &self.faces[..self.count] {
+                let seen = face.seen(*cos, *sin);
+                for (joint, tried) in tried[..=face.link].iter_mut().enumerate() {
+                    tried[heading] += face.torque_m3(&seen, joint, *cos, *sin);
+                }
+            }
+        }
+        for (largest, tried) in largest.iter_mut().zip(&tried) {
+            *largest = Tried(*tried).top();
+        }
+    }
+
+    /// The torque about one joint at every tried heading.
+    pub fn tried(&self, joint: usize) -> Tried {
+        Tried(TRIED.map(|[cos, sin]| self.torque_m3(joint, cos, sin)))
+    }
+
+    /// Largest torque about one joint over every heading, per pascal, m³, and the direction of the wind that does it.
+    /// The highest hills over the tried headings are climbed: what the wind sees has creases, so the highest heading
+    /// that was tried need not stand on the highest hill.
+    pub fn worst_m3(&self, joint: usize, tried: &Tried) -> (f64, Vector3<f64>) {
+        let hills = tried.hills();
+        let mut worst = (hills[0].1, TRIED[hills[0].0]);
+        for (heading, height) in hills.into_iter().filter(|hill| hill.1 > LOWEST_HILL * hills[0].1) {
+            let mut top = (height, TRIED[heading]);
+            let mut ask = |[cos, sin]: [f64; 2]| {
+                let torque = self.torque_m3(joint, cos, sin).abs();
+                if torque > top.0 {
+                    top = (torque, [cos, sin]);
+                }
+                top.1
+            };
+            let (sin, cos) = float::sin_cos(tried.hill(heading).0 * STEP_RAD);
+            let mut here = ask(turned(TRIED[heading], [cos, sin]));
+            for [cos, sin] in SHORTER {
+                ask(turned(here, [cos, sin]));
+                here = ask(turned(here, [cos, -sin]));
+            }
+            if top.0 > worst.0 {
+                worst = top;
+            }
+        }
+        let [cos, sin] = worst.1;
+        (worst.0, self.level[0] * cos + self.level[1] * sin)
+    }
+}
+
+impl Default for Exposure {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Face {
+    fn seen(&self, cos: f64, sin: f64) -> Vector4<f64> {
+        facing(&(self.level[0] * cos + self.level[1] * sin))
+    }
+
+    fn torque_m3(&self, seen: &Vector4<f64>, joint: usize, cos: f64, sin: f64) -> f64 {
+        let [ahead, aside] = &self.about[joint];
+        seen.dot(ahead) * cos + seen.dot(aside) * sin
+    }
+}
