@@ -1,6 +1,6 @@
 //! The package outside the solver: file, link, built-in library, schema.
 //!
-//! The page uses [`link`], [`library`] and the serde forms in [`file`]; the features `json` and `schema` add what only
+//! The page uses [`link`], [`library`] and the serde forms in [`mod@file`]; the features `json` and `schema` add what only
 //! a terminal needs.
 
 pub mod document;
