@@ -2,10 +2,11 @@
 
 use std::fmt::{Display, Write as _};
 
+use quantity::Style;
 use serde::{Deserialize, Serialize};
 use solver::dynamics::{LinkBody, State, link_bodies, torques_nm};
 use solver::finding::Severity;
-use solver::{InputError, Package};
+use solver::{InputError, Package, Report};
 
 use crate::sheet;
 
@@ -24,12 +25,26 @@ fn printed(text: String) -> Outcome {
     Outcome { text, go: true }
 }
 
-pub(crate) fn check(file: &str, json: bool) -> Result<Outcome, Fault> {
+/// The prep sheet.
+pub(crate) fn check(file: &str, style: Style) -> Result<Outcome, Fault> {
     let document = read(file)?;
-    let report = solver::check(&document.package).map_err(|faults| listed(file, &faults))?;
-    let go = report.findings.iter().all(|finding| finding.severity != Severity::NoGo);
-    let text = if json { to_json(&report)? } else { sheet::print(&document, &report) };
-    Ok(Outcome { text, go })
+    let report = report(file, &document.package)?;
+    let lenses = solver::lens_set(&document.package).map_err(|faults| listed(file, &faults))?;
+    Ok(Outcome { text: sheet::print(&document, &report, &lenses, style), go: goes(&report) })
+}
+
+/// Every answer as data.
+pub(crate) fn check_as_data(file: &str) -> Result<Outcome, Fault> {
+    let report = report(file, &read(file)?.package)?;
+    Ok(Outcome { text: to_json(&report)?, go: goes(&report) })
+}
+
+fn report(file: &str, package: &Package) -> Result<Report, Fault> {
+    solver::check(package).map_err(|faults| listed(file, &faults))
+}
+
+fn goes(report: &Report) -> bool {
+    report.findings.iter().all(|finding| finding.severity != Severity::NoGo)
 }
 
 pub(crate) fn schema() -> Result<Outcome, Fault> {
@@ -66,15 +81,21 @@ struct Torques {
 pub(crate) fn dynamics(file: &str, states: &str, bodies: bool) -> Result<Outcome, Fault> {
     let package: Package = read(file)?.package;
     solver::validate(&package).map_err(|faults| listed(file, &faults))?;
-    let text = std::fs::read_to_string(states).map_err(|fault| format!("{states}: {fault}\n"))?;
+    let text = contents(states)?;
     let given: States = serde_json::from_str(&text).map_err(|fault| format!("{states}: {fault}\n"))?;
     let torque_nm = torques_nm(&package, &given.samples).map_err(|faults| lines(states, faults.iter()))?;
     to_json(&Torques { torque_nm, bodies: bodies.then(|| link_bodies(&package)) }).map(printed)
 }
 
 fn read(file: &str) -> Result<codec::Document, Fault> {
-    let text = std::fs::read_to_string(file).map_err(|fault| format!("{file}: {fault}\n"))?;
+    let text = contents(file)?;
     codec::file::from_json(&text).map_err(|fault| lines(file, fault.to_string().lines()))
+}
+
+/// The text of a file; `-` is standard input.
+fn contents(file: &str) -> Result<String, Fault> {
+    let text = if file == "-" { std::io::read_to_string(std::io::stdin()) } else { std::fs::read_to_string(file) };
+    text.map_err(|fault| format!("{file}: {fault}\n"))
 }
 
 fn listed(file: &str, faults: &[InputError]) -> Fault {

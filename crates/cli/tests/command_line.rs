@@ -32,6 +32,27 @@ fn sheet_of_the_demo_has_a_mark_for_every_slide_and_nothing_stops_the_job() {
 }
 
 #[test]
+fn sheet_in_pounds_and_with_commas() {
+    let sheet = text(&run(&["check", &demo(), "--imperial", "--comma"]).stdout);
+    assert!(sheet.contains(" lb,") && sheet.contains("lbf·ft") && sheet.contains("34,4"), "{sheet}");
+    assert!(!sheet.contains(" kg") && !sheet.contains(" mm"), "{sheet}");
+}
+
+#[test]
+fn a_file_from_standard_input_gives_the_same_sheet() {
+    let file = std::fs::File::open(demo()).expect("the demo");
+    let output = Command::new(env!("CARGO_BIN_EXE_counterpoise")).args(["check", "-"]).stdin(file).output();
+    assert_eq!(output.expect("it starts").stdout, run(&["check", &demo()]).stdout);
+}
+
+#[test]
+fn a_misspelt_command_is_named_and_is_bad_input() {
+    let output = run(&["chekc", &demo()]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).starts_with("there is no command \"chekc\""));
+}
+
+#[test]
 fn data_and_sheet_say_the_same() {
     let data: Value = serde_json::from_slice(&run(&["check", &demo(), "--json"]).stdout).expect("JSON");
     let sheet = text(&run(&["check", &demo()]).stdout);

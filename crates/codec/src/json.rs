@@ -169,7 +169,12 @@ impl Json {
             3 => Self::Number(from.signed()? as f64),
             4 => {
                 let bytes = from.raw(8)?.try_into().or(Err(Fault::Short))?;
-                Self::Number(f64::from_le_bytes(bytes))
+                let number = f64::from_le_bytes(bytes);
+                // JSON has no word for the others.
+                if !number.is_finite() {
+                    return Err(Fault::Unknown);
+                }
+                Self::Number(number)
             }
             5 => Self::Text(String::take(&String::new(), from)?),
             6 => {

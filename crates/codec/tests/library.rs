@@ -1,8 +1,10 @@
 //! The built-in library: valid, typical, on storage steps, and with the sanity figures of a head that hangs.
 
 use codec::library;
+use solver::finding::Matter;
 use solver::numbers::Numbers;
-use solver::package::{Day, Head, MassSource, Mount, Package, PartMass, Reserve};
+use solver::package::{Day, Head, Mass, MassSource, Mount, Package, PartMass, Reserve};
+use solver::report::Hold;
 use solver::{FieldPath, validate};
 
 fn package_on(head: &Head) -> Package {
@@ -67,6 +69,73 @@ fn a_move_leaves_out_axes_that_the_head_has_not() {
         assert!(suited.operator.iter().all(|axis| axis.joint != "roll"));
         assert_eq!(suited.operator.len(), 2);
     }
+}
+
+fn camera(parts: &[&str], lens: &str, flange_ahead_m: f64, head: &Head) -> Package {
+    let mut package = package_on(head);
+    package.mount.flange_ahead_m = flange_ahead_m;
+    package.parts.retain(|part| parts.contains(&part.name.as_str()));
+    package.active_lens = package.lenses.iter().find(|each| each.name == lens).map(|lens| lens.id);
+    package
+}
+
+/// Every head hangs a camera of its size with travel to spare: nothing is built into it that its slides cannot take.
+#[test]
+fn every_head_hangs_a_camera_of_its_size() {
+    let heads = library::heads();
+    let large =
+        ["Large-format body", "Sliding plate", "Bridge plate", "Rods 19 mm, 450 long", "Rod matte box", "Pack 302 Wh"];
+    for (head, parts, lens, flange_ahead_m) in [
+        (&heads[0], &["Compact body", "Sliding plate", "Pack 98 Wh"][..], "Light prime", 0.03),
+        (
+            &heads[1],
+            &["Standard body", "Sliding plate", "Bridge plate", "Rod tie", "Clip-on matte box", "Pack 173 Wh"][..],
+            "Prime",
+            0.0,
+        ),
+        (&heads[2], &large[..], "Long zoom", -0.05),
+        (&heads[3], &large[..5], "Long zoom", -0.05),
+    ] {
+        let mut package = camera(parts, lens, flange_ahead_m, head);
+        if lens == "Long zoom" {
+            // Two bricks under the rods bring it to the payload that the larger heads are made for.
+            let mut brick = library::parts().iter().find(|part| part.name == "Rod tie").expect("a part").clone();
+            brick.id = 900;
+            brick.mass = PartMass::Own(Mass { kg: 3.0, from: MassSource::Estimate, u_kg: None });
+            package.parts.push(brick);
+        }
+        let report = solver::check(&package).expect("a valid package");
+        for slide in &report.slides {
+            assert!(slide.left_m > 0.005, "{}: {} has {} m left", head.name, slide.name, slide.left_m);
+        }
+        for axis in &report.axes {
+            assert!(
+                !matches!(axis.hold, Hold::Turns { .. }),
+                "{}: {} turns, {:?}",
+                head.name,
+                axis.name,
+                axis.residual_kg_m
+            );
+        }
+    }
+}
+
+/// A head whose roll axis lies 20 mm off its tilt axis cannot be balanced by its slides, and says so.
+#[test]
+fn a_design_residual_is_found() {
+    let text = include_str!("../../../tests/packages/heads/roll_axis_off.json");
+    let head: Head = serde_json::from_str(text).expect("a head");
+    let parts = ["Large-format body", "Bridge plate", "Rod matte box"];
+    let report = solver::check(&camera(&parts, "Long zoom", -0.05, &head)).expect("a valid package");
+    let turning: Vec<&str> = report
+        .axes
+        .iter()
+        .filter(|axis| matches!(axis.hold, Hold::Turns { .. }))
+        .map(|axis| axis.joint.as_str())
+        .collect();
+    // Rolled over, what hangs off the roll axis hangs off the pan axis too.
+    assert_eq!(turning, ["roll", "pan"]);
+    assert!(report.findings.iter().any(|finding| matches!(finding.matter, Matter::NotNeutral { .. })));
 }
 
 /// The chain hangs: with the demonstration's long zoom every slide reaches its mark, and the pan slide stands where

@@ -3,15 +3,16 @@
 /// Minutes of a day.
 const DAY_MIN: i64 = 1_440;
 
-/// Minutes after midnight as a time of day: `1060` is `17:40`. Goes round at midnight.
+/// Minutes after midnight as a time of day: `1060` is `17:40`. Goes round at midnight. Like a clock it shows the minute
+/// that has begun.
 pub fn clock(minutes: f64) -> String {
-    let whole = whole_minutes(minutes).rem_euclid(DAY_MIN);
+    let whole = begun_minutes(minutes).rem_euclid(DAY_MIN);
     format!("{:02}:{:02}", whole / 60, whole % 60)
 }
 
 /// As [`clock`], with the day named when it is not the first: `1500` is `01:00 next day`.
 pub fn day_clock(minutes: f64) -> String {
-    match whole_minutes(minutes).div_euclid(DAY_MIN) {
+    match begun_minutes(minutes).div_euclid(DAY_MIN) {
         0 => clock(minutes),
         1 => format!("{} next day", clock(minutes)),
         days => format!("{} in {days} days", clock(minutes)),
@@ -36,6 +37,12 @@ pub fn parse_clock(text: &str) -> Option<f64> {
     (hours < 24 && minutes < 60).then(|| f64::from(60 * hours + minutes))
 }
 
+/// The hair is for whole minutes that were computed a bit low.
+#[expect(clippy::cast_possible_truncation, reason = "saturates; days are short")]
+fn begun_minutes(minutes: f64) -> i64 {
+    (minutes + 1e-6).floor() as i64
+}
+
 #[expect(clippy::cast_possible_truncation, reason = "saturates; days are short")]
 fn whole_minutes(minutes: f64) -> i64 {
     minutes.round() as i64
@@ -48,7 +55,8 @@ mod tests {
     #[test]
     fn times_of_day() {
         assert_eq!(clock(1_060.0), "17:40");
-        assert_eq!(clock(0.4), "00:00");
+        assert_eq!(clock(0.9), "00:00");
+        assert_eq!(clock(59.999_999_999), "01:00");
         assert_eq!(day_clock(1_500.0), "01:00 next day");
         assert_eq!(hours(3.66), "3 h 40");
         assert_eq!(hours(0.75), "45 min");

@@ -1,0 +1,120 @@
+//! The prep sheet: what a technician takes to the truck, in the order of the first screen.
+
+mod balance;
+mod lenses;
+mod mass;
+mod power;
+mod safety;
+mod torque;
+
+use codec::Document;
+use quantity::{Kind, Style};
+use solver::Report;
+use solver::answer::Estimate;
+use solver::finding::{Finding, Severity};
+use solver::finding_words::Units;
+use solver::lens_set::LensRow;
+use solver::package::Package;
+
+/// Everything on one sheet.
+pub(crate) fn print(document: &Document, report: &Report, lenses: &[LensRow], style: Style) -> String {
+    let package = &document.package;
+    let mut sheet = Sheet { text: String::new(), style };
+    sheet.title(package);
+    sheet.findings("", report, Severity::NoGo);
+    mass::print(&mut sheet, report);
+    balance::print_marks(&mut sheet, package, report);
+    balance::print_axes(&mut sheet, report);
+    torque::print(&mut sheet, report);
+    power::print(&mut sheet, package, report);
+    lenses::print(&mut sheet, package, lenses);
+    sheet.findings("Watch", report, Severity::Watch);
+    sheet.findings("Note", report, Severity::Note);
+    safety::print(&mut sheet, report);
+    safety::print_not_checked(&mut sheet, document, report);
+    sheet.text
+}
+
+/// The sheet as far as it is written.
+struct Sheet {
+    text: String,
+    style: Style,
+}
+
+impl Sheet {
+    fn line(&mut self, line: impl AsRef<str>) {
+        self.text.push_str(line.as_ref().trim_end());
+        self.text.push('\n');
+    }
+
+    fn heading(&mut self, heading: &str) {
+        self.line("");
+        self.line(heading.to_uppercase());
+    }
+
+    /// A quantity with its usual digits.
+    fn show(&self, si: f64, kind: Kind) -> String {
+        terminal(&self.style.show(si, kind).to_string())
+    }
+
+    /// A quantity with a given number of digits after the decimal mark.
+    fn digits(&self, si: f64, kind: Kind, decimals: usize) -> String {
+        terminal(&self.style.digits(si, kind, decimals).to_string())
+    }
+
+    /// A quantity with the digits that its uncertainty leaves, and that.
+    fn with_u(&self, estimate: Estimate, kind: Kind) -> String {
+        let number = self.style.show_uncertain(estimate.value, estimate.u, kind).number;
+        format!("{number} ± {}", self.u(estimate, kind))
+    }
+
+    /// An uncertainty alone.
+    fn u(&self, estimate: Estimate, kind: Kind) -> String {
+        terminal(&self.style.show_uncertainty(estimate.u, kind).to_string())
+    }
+
+    fn title(&mut self, package: &Package) {
+        self.line(format!("COUNTERPOISE  prep sheet: {}", package.name));
+        if package.demo {
+            self.line("Demo: every figure is invented.");
+        }
+        let lens = package.lens().map_or("no lens", |lens| lens.name.as_str());
+        self.line(format!("{}, {lens}", package.head.name));
+        for line in package.note.lines() {
+            self.line(line);
+        }
+    }
+
+    fn findings(&mut self, heading: &str, report: &Report, severity: Severity) {
+        let found: Vec<&Finding> = report.findings.iter().filter(|finding| finding.severity == severity).collect();
+        if severity == Severity::NoGo {
+            self.heading(if found.is_empty() { "Nothing here stops the job" } else { "No-go" });
+        } else if !found.is_empty() {
+            self.heading(heading);
+        }
+        for finding in found {
+            let words = terminal(&finding.words(&Words(self.style)));
+            self.line(format!("  - {words}"));
+        }
+    }
+}
+
+/// Ordinary blanks: a terminal breaks no lines of its own.
+fn terminal(text: &str) -> String {
+    text.replace('\u{a0}', " ")
+}
+
+/// Quantities inside sentences.
+struct Words(Style);
+
+impl Units for Words {
+    fn mass(&self, kg: f64) -> String {
+        self.0.digits(kg, Kind::Mass, 1).to_string()
+    }
+    fn length(&self, m: f64) -> String {
+        self.0.show(m, Kind::Length).to_string()
+    }
+    fn unbalance(&self, kg_m: f64) -> String {
+        self.0.show(kg_m, Kind::Unbalance).to_string()
+    }
+}

@@ -1,0 +1,40 @@
+//! Cautions that are always in view, and what was not checked.
+
+use codec::Document;
+use quantity::Kind;
+use solver::Report;
+
+use super::Sheet;
+
+/// Mass above which lifting by hand is worth a caution, kg. Source: the load constant of the revised NIOSH lifting
+/// equation, Waters et al. 1993 (value from memory).
+const LIFT_BY_HAND_KG: f64 = 23.0;
+
+pub(super) fn print(sheet: &mut Sheet, report: &Report) {
+    sheet.heading("Cautions");
+    sheet.line("  - Before motors are enabled: locks off, hands, straps and cables clear, and everyone told.");
+    if let Some(hardest) = report.axes.iter().max_by(|a, b| a.finger_force_n.total_cmp(&b.finger_force_n)) {
+        let force = sheet.show(hardest.finger_force_n, Kind::Force);
+        sheet.line(format!("  - {} can press a finger with {force}.", hardest.name));
+    }
+    sheet.line("  - End keepers back on. Overhead: a secondary tether, and fixings rated for the mass on the arm.");
+    let heaviest_kg = report.mass.all_up_kg.value.max(report.mass.camera_kg.value);
+    if heaviest_kg > LIFT_BY_HAND_KG {
+        sheet.line("  - Too heavy to lift by hand: lower the arm, use a stand or a hoist. The lifting equation does not cover team lifts.");
+    }
+    sheet.line("  - At wrap: motors off, locks on, hold the arm; counterweights come off before the head does.");
+    sheet.line("  - A damaged, swollen or hot pack comes off and goes outside, away from people.");
+    sheet.line(
+        "  - Counterpoise advises. The maker's limits, local codes and the licensed practitioner on site decide.",
+    );
+}
+
+pub(super) fn print_not_checked(sheet: &mut Sheet, document: &Document, report: &Report) {
+    sheet.heading("Not checked");
+    for item in &report.not_checked {
+        sheet.line(format!("  - {item}"));
+    }
+    for name in document.foreign_names() {
+        sheet.line(format!("  - Section \"{name}\" of another version: kept as it came"));
+    }
+}

@@ -1,0 +1,72 @@
+// The module as a program under Node has it: plain objects in and out, errors with the field at fault.
+// Usage: node module.mjs DIRECTORY_OF_THE_MODULE DEMO_FILE [REPORT_OF_THE_COMMAND_LINE]
+
+import assert from "node:assert/strict";
+import { readFile } from "node:fs/promises";
+import { pathToFileURL } from "node:url";
+
+const [directory, demoFile, reportFile] = process.argv.slice(2);
+const module = await import(pathToFileURL(`${directory}/counterpoise.js`));
+await module.default({ module_or_path: await readFile(`${directory}/counterpoise_bg.wasm`) });
+const { check, demo, explain, fromLink, lensSet, library, toLink } = module;
+
+const text = await readFile(demoFile, "utf8");
+const read = () => JSON.parse(text);
+
+// The answers are those of the command line, to the last digit; only the sentences are more.
+const report = check(read());
+assert.equal(report.slides[0].name, "Plate");
+assert.ok(report.findings.every((finding) => finding.text.length > 10));
+if (reportFile) {
+  const bare = structuredClone(report);
+  for (const finding of bare.findings) delete finding.text;
+  assert.deepEqual(bare, JSON.parse(await readFile(reportFile, "utf8")));
+}
+
+// The file, the built-in demonstration and the link hold the same package.
+assert.deepEqual(check(demo()), report);
+const link = toLink(read());
+assert.ok(link.length <= 1000);
+assert.deepEqual(fromLink(`https://example.org/#${link}`), demo());
+
+// Reasons and lenses.
+const reasons = explain(read(), { mark: "plate" });
+assert.ok(reasons.of.length > 0 && reasons.unit === "m");
+assert.equal(explain(read(), { mark: "no such slide" }), null);
+assert.equal(lensSet(read()).length, read().sections.lenses.data.length);
+assert.equal(library().heads.length, 4);
+
+// A section of another version goes through untouched.
+const strange = read();
+strange.sections.beams = { version: 3, data: { list: [1, "two", null] } };
+assert.deepEqual(fromLink(toLink(strange)).sections.beams, strange.sections.beams);
+
+// Faults are errors that name the field.
+const fails = (work, field, words) =>
+  assert.throws(work, (error) => {
+    assert.ok(error instanceof Error);
+    assert.equal(error.name, "PackageError");
+    assert.equal(error.field, field);
+    assert.match(error.message, words);
+    return true;
+  });
+const broken = (change) => {
+  const file = read();
+  change(file.sections);
+  return () => check(file);
+};
+fails(broken((s) => (s.parts.data[3].mass.own.kg = 1200)), "parts[3].mass.kg", /1200 kg is outside 0 to 200 kg/);
+fails(broken((s) => (s.parts.data[3].mass.own.kg = "heavy")), "parts[3].mass.own.kg", /heavy/);
+fails(broken((s) => delete s.head.data.payload_kg), "head", /payload_kg/);
+fails(broken((s) => (s.parts.data[3].mass.own.kg = NaN)), "parts[3].mass.kg", /not a number/);
+fails(() => check({}), "", /./);
+fails(() => check(null), "", /./);
+fails(() => explain(read(), { marks: "plate" }), "answer", /marks/);
+fails(() => fromLink(link.slice(0, -20)), "", /incomplete/);
+const two = broken((s) => {
+  s.moves.data[0].airspeed_m_s = 400;
+  s.moves.data[0].gust_factor = 0.5;
+});
+assert.throws(two, (error) => error.faults.length === 2 && error.faults[1].field === "moves[0].gust_factor");
+
+console.log("the module answers as the command line does");
