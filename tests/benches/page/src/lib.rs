@@ -49,8 +49,7 @@ impl Bench {
         let mut sum = 0.0;
         for step in 0..steps {
             let q = 1e-6 * f64::from(step);
-            let torques =
-                self.mechanism.torques_nm(&[0.3 + q, -0.4, 0.7], &[1.0, -0.5, 0.8], &[2.0, 3.0, -1.0], &base);
+            let torques = self.mechanism.torques_nm(&[0.3 + q, -0.4, 0.7], &[1.0, -0.5, 0.8], &[2.0, 3.0, -1.0], &base);
             sum += torques[0] + torques[1] + torques[2];
         }
         sum
