@@ -78,7 +78,9 @@ impl Placed {
         let width = text.chars().count() as f64 * CHARACTER + 4.0;
         let middle = 0.5 * (room.camera.top + room.camera.bottom);
         let upwards = 0.5 * (wish.frame.top + wish.frame.bottom) <= middle;
-        for up in [upwards, !upwards] {
+        // A name on the far side is for parts that reach well over there: a leader does not cross the whole camera.
+        let reaches_far = if upwards { wish.frame.bottom > middle } else { wish.frame.top < middle };
+        for up in [upwards, !upwards].into_iter().take(1 + usize::from(reaches_far)) {
             for (row, share) in (0..ROWS).flat_map(|row| FEET.map(|share| (row, share))) {
                 for leftwards in [false, true] {
                     let label = candidate(wish, room, up, row, share, leftwards, &text);

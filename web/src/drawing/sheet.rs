@@ -226,7 +226,7 @@ fn labels(scene: &Scene, marks_m: &[f64]) -> Vec<Label> {
     });
     if let Some(clear) = &scene.clear {
         let [left, y] = plus(clear.words_at, scene.offset_px(clear.rides, marks_m));
-        taken.push(Frame { left, top: y - 12.0, right: left + 86.0, bottom: y + 4.0 });
+        taken.push(Frame { left: left - 8.0, top: y - 12.0, right: left + 86.0, bottom: y + 4.0 });
     }
     // Scale bar and wind.
     let [width, _] = scene.size_px;
