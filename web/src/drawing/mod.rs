@@ -2,7 +2,7 @@
 //!
 //! Mount with [`view`], which needs nothing but the app: it follows the package and the report, opens the screen of a
 //! part that is touched, and edits the package while a slide's pointer or a part is dragged. The look stands in
-//! `web/style/drawing.css`. It stands in the module that loads later: ask [`crate::later`] before.
+//! `web/style/drawing.css`. No first answer needs it, so it may load after the first screen.
 //!
 //! `skeleton` lays the chain out in metres, `projection` turns metres into pixels, `scene` composes an elevation from
 //! `figure` (parts), `arms` and `head` (the head) and `scale` (rules); none of these knows the browser. `sheet` holds the signals,
