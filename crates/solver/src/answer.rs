@@ -1,11 +1,11 @@
 //! A number with its uncertainty, and an answer that may need more input.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::path::FieldPath;
 
 /// A value with its standard uncertainty, both in the unit of the name that holds it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Estimate {
     /// Best value.
     pub value: f64,

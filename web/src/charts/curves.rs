@@ -65,13 +65,8 @@ pub(crate) fn curves(package: &Package, id: MoveId) -> Option<Curves> {
         if road { found.fastest_road_m_s } else { found.fastest_air_m_s }
     };
     let end_m_s = (1.25 * own_m_s.max(fastest_m_s.unwrap_or(0.0))).clamp(LEAST_M_S, AIRSPEED_M_S.max);
-    let speeds_m_s: Vec<f64> =
-        (0..SAMPLES).map(|index| end_m_s * index as f64 / (SAMPLES - 1) as f64).collect();
-    asked.moves = speeds_m_s
-        .iter()
-        .zip(1..)
-        .map(|(speed_m_s, id)| Move { id, ..at_speed(each, *speed_m_s) })
-        .collect();
+    let speeds_m_s: Vec<f64> = (0..SAMPLES).map(|index| end_m_s * index as f64 / (SAMPLES - 1) as f64).collect();
+    asked.moves = speeds_m_s.iter().zip(1..).map(|(speed_m_s, id)| Move { id, ..at_speed(each, *speed_m_s) }).collect();
     let report = solver::check(&asked).ok()?;
     let moves = &report.torque.known()?.moves;
     let axes = moves.first()?.axes.iter().enumerate().map(|(index, axis)| Curve {
@@ -151,13 +146,19 @@ mod tests {
 
     #[test]
     fn on_a_road_the_wind_rises_with_the_vehicle() {
-        let template = codec::library::moves()
-            .iter()
-            .find(|each| matches!(each.motion, Motion::Road { .. }))
-            .expect("a road in the library");
-        let (own_m_s, _) = own_speed_m_s(template);
-        let faster = at_speed(template, own_m_s + 5.0);
-        assert!((faster.airspeed_m_s - template.airspeed_m_s - 5.0).abs() < 1e-12);
+        let mut on_road = codec::library::demo().moves[0].clone();
+        on_road.motion = Motion::Road {
+            class: solver::package::RoadClass::B,
+            speed_m_s: 12.0,
+            wheelbase_m: 2.8,
+            lateral_share: 0.5,
+            fore_aft_share: 0.5,
+            lean_rad: 0.1,
+            steady_m_s2: 2.0,
+        };
+        let faster = at_speed(&on_road, 17.0);
+        assert_eq!(own_speed_m_s(&faster), (17.0, true));
+        assert!((faster.airspeed_m_s - on_road.airspeed_m_s - 5.0).abs() < 1e-12);
     }
 
     #[test]

@@ -14,14 +14,19 @@ use crate::drawing::projection::Frame;
 use crate::show::{Kind, Style};
 
 /// Room round the plot, px: for the numbers, the words at the ends of the curves, the speeds below.
-const LEFT: f64 = 40.0;
+const LEFT: f64 = 50.0;
 const RIGHT: f64 = 62.0;
 const TOP: f64 = 26.0;
 const BELOW: f64 = 50.0;
 /// Highest use that is drawn.
 const MOST: f64 = 1.3;
 /// Strokes that tell the curves apart besides their words.
-const STROKES: [&str; 4] = ["speed__curve", "speed__curve speed__curve--long", "speed__curve speed__curve--dash", "speed__curve speed__curve--dot"];
+const STROKES: [&str; 4] = [
+    "speed__curve",
+    "speed__curve speed__curve--long",
+    "speed__curve speed__curve--dash",
+    "speed__curve speed__curve--dot",
+];
 
 /// Everything that the chart is drawn from.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,8 +50,7 @@ pub(crate) fn against_speed(app: App) -> El {
     });
     let shown = Memo::new(move |_| {
         let id = id.get()?;
-        let (curves, reserve) =
-            app.document.with(|package| (curves(package, id), package.reserve.torque_headroom));
+        let (curves, reserve) = app.document.with(|package| (curves(package, id), package.reserve.torque_headroom));
         Some(Shown { curves: curves?, reserve, style: app.style() })
     });
     let plot = div("speed__plot").live(move || {
@@ -60,10 +64,14 @@ pub(crate) fn against_speed(app: App) -> El {
         .child(el("figcaption").class("strips__title").words("How demand grows with speed"))
         .child(choice(app, chosen, id))
         .child(plot)
-        .child(p("speed__told", "").live_words(move || shown.with(|shown| shown.as_ref().map_or_else(String::new, told))))
-        .child(div("speed__table").live(move || {
-            shown.with(|shown| shown.as_ref().map(|shown| vec![listened(shown)]).unwrap_or_default())
-        }))
+        .child(
+            p("speed__told", "").live_words(move || shown.with(|shown| shown.as_ref().map_or_else(String::new, told))),
+        )
+        .child(
+            div("speed__table").live(move || {
+                shown.with(|shown| shown.as_ref().map(|shown| vec![listened(shown)]).unwrap_or_default())
+            }),
+        )
 }
 
 /// Which move; nothing to choose when there is but one.
@@ -149,6 +157,7 @@ fn picture(shown: &Shown, width_px: f64) -> El {
         drawn.push(words("drawing__word", [frame.right + 13.0, y + 4.0], &curve.name));
     }
     drawn.extend(pointers(&plot, shown));
+    drawn.extend(notes(&plot, shown.reserve));
     svg("svg")
         .class("speed__picture")
         .attr("viewBox", &format!("0 0 {width_px:.0} {height:.0}"))
@@ -172,9 +181,16 @@ fn stop(plot: &Plot, reserve: f64) -> Vec<El> {
         line("strips__zone-edge", &format!("M{:.1} {at_reserve:.1}H{:.1}", frame.left, frame.right)),
         line("strips__stop-hatch", &beyond.done()),
         line("strips__stop", &format!("M{:.1} {at_stop:.1}H{:.1}", frame.left, frame.right)),
-        words("speed__note", [frame.left + 6.0, at_stop - 11.0], "The motor's limit"),
-        words("speed__note", [frame.left + 6.0, at_reserve - 6.0], "Your reserve"),
     ]
+}
+
+/// What the two lines are; written last, over everything.
+fn notes(plot: &Plot, reserve: f64) -> [El; 2] {
+    let at = |share: f64, up: f64| {
+        let [x, y] = plot.at(0.0, share);
+        [x + 6.0, y - up]
+    };
+    [words("speed__note", at(1.0, 11.0), "The limit"), words("speed__note", at(1.0 - reserve, 6.0), "Your reserve")]
 }
 
 /// Frame, numbers of use on the left, of speed below.
@@ -186,7 +202,11 @@ fn scales(plot: &Plot, shown: &Shown) -> Vec<El> {
     for share in [0.0, 0.5, 1.0] {
         let [x, y] = plot.at(0.0, share);
         ticks.line(&[[x - 6.0, y], [x, y]]);
-        drawn.push(words("speed__number speed__number--left", [x - 9.0, y + 4.0], &shown.style.show(Kind::Share, share)));
+        drawn.push(words(
+            "speed__number speed__number--left",
+            [x - 9.0, y + 4.0],
+            &shown.style.show(Kind::Share, share),
+        ));
     }
     // Numbers are round in the unit that is shown.
     let unit_m_s = if shown.style.imperial() { 0.447_04 } else { 1.0 / 3.6 };
@@ -233,7 +253,9 @@ fn told(shown: &Shown) -> String {
             "This move: {own} (filled pointer). Every axis keeps your reserve up to {} (open pointer).",
             show(fastest_m_s)
         ),
-        None => format!("This move: {own} (filled pointer). No speed was found up to which every axis keeps your reserve."),
+        None => {
+            format!("This move: {own} (filled pointer). No speed was found up to which every axis keeps your reserve.")
+        }
     }
 }
 

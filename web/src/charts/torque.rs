@@ -32,9 +32,8 @@ pub(crate) fn use_of_torque(app: App) -> El {
         let reserve = app.document.with(|package| package.reserve.torque_headroom);
         Some(Shown { axes, reserve, style: app.style() })
     });
-    let strips = div("strips__axes").live(move || {
-        shown.with(|shown| shown.as_ref().map_or_else(Vec::new, |shown| drawn(shown, width_px.get())))
-    });
+    let strips = div("strips__axes")
+        .live(move || shown.with(|shown| shown.as_ref().map_or_else(Vec::new, |shown| drawn(shown, width_px.get()))));
     follow_width(strips.raw(), width_px);
     el("figure")
         .class("strips")
@@ -43,25 +42,34 @@ pub(crate) fn use_of_torque(app: App) -> El {
         .child(el("figcaption").class("strips__title").words("How much of each motor a move takes"))
         .child(legend())
         .child(strips)
-        .child(div("strips__table").live(move || {
-            shown.with(|shown| shown.as_ref().map(|shown| vec![listened(shown)]).unwrap_or_default())
-        }))
+        .child(
+            div("strips__table").live(move || {
+                shown.with(|shown| shown.as_ref().map(|shown| vec![listened(shown)]).unwrap_or_default())
+            }),
+        )
 }
 
 /// The hatchings with their words.
 fn legend() -> El {
     let terms = Term::ALL.map(|term| {
         let frame = Frame { left: 0.75, top: 0.75, right: 27.0, bottom: 13.0 };
-        let swatch = svg("svg").class("strips__swatch").attr("viewBox", "0 0 28 14").attr("aria-hidden", "true");
-        el("li").class("strips__term").child(swatch.children(segment(term, &frame))).child(span("").words(term.word()))
+        entry(segment(term, &frame), term.word())
     });
-    let aside = el("li").class("strips__term").child(pointer_swatch()).child(span("").words("Continuous use"));
-    el("ul").class("strips__legend").children(terms).child(aside)
+    let pointer = vec![line("strips__open", "M14 2l6 10h-12z")];
+    let frame = Frame { left: 2.0, top: 0.0, right: 24.0, bottom: 14.0 };
+    let zone = vec![
+        line("strips__zone", &hatched(&frame, 7.0)),
+        line("strips__zone-edge", "M2 0V14"),
+        line("strips__stop", "M24 0V14"),
+    ];
+    let others = [(pointer, "Continuous"), (zone, "Your reserve, the limit")];
+    let others = others.map(|(swatch, words)| entry(swatch, words));
+    el("ul").class("strips__legend").children(terms).children(others)
 }
 
-fn pointer_swatch() -> El {
-    let swatch = svg("svg").class("strips__swatch").attr("viewBox", "0 0 28 14").attr("aria-hidden", "true");
-    swatch.child(line("strips__open", "M14 2l6 10h-12z"))
+fn entry(swatch: Vec<El>, words: &str) -> El {
+    let picture = svg("svg").class("strips__swatch").attr("viewBox", "0 0 28 14").attr("aria-hidden", "true");
+    el("li").class("strips__term").child(picture.children(swatch)).child(span("strips__means").words(words))
 }
 
 fn line(class: &str, data: &str) -> El {
@@ -75,7 +83,7 @@ fn drawn(shown: &Shown, width_px: f64) -> Vec<El> {
         let head = el("h3")
             .class("strips__axis")
             .child(span("strips__word").words(&axis.name))
-            .child(span("strips__limit").words(&format!("stop at {limit}")));
+            .child(span("strips__limit").words(&format!("limit {limit}")));
         let rows = axis.strips.iter().map(|strip| row(shown, strip, room, width_px));
         el("section").class("strips__one").child(head).child(el("ul").class("strips__rows").children(rows))
     });
@@ -85,7 +93,7 @@ fn drawn(shown: &Shown, width_px: f64) -> Vec<El> {
 fn row(shown: &Shown, strip: &Strip, room: f64, width_px: f64) -> El {
     let in_hand = 1.0 - strip.worst_use();
     let share = shown.style.show(Kind::Share, in_hand.abs());
-    let words = if in_hand >= 0.0 { format!("{share} in hand") } else { format!("{share} beyond the stop") };
+    let words = if in_hand >= 0.0 { format!("{share} in hand") } else { format!("{share} beyond the limit") };
     let told = span("strips__hand").words(&words);
     let told = if in_hand < shown.reserve { told.class("strips__hand--tight") } else { told };
     el("li")

@@ -55,10 +55,10 @@ pub(crate) struct Build {
 impl Build {
     /// From the head's opening, or round a camera of the given size when it states none.
     pub(crate) fn new(opening: Option<&Opening>, camera_m: [f64; 3]) -> Self {
-        let (width_m, clear_m) = opening.map_or(
-            (camera_m[1].max(0.08) + 0.04, 0.55 * camera_m[0].max(camera_m[2]).max(0.2)),
-            |opening| (opening.width_m, opening.clear_radius_m),
-        );
+        let (width_m, clear_m) = opening
+            .map_or((camera_m[1].max(0.08) + 0.04, 0.55 * camera_m[0].max(camera_m[2]).max(0.2)), |opening| {
+                (opening.width_m, opening.clear_radius_m)
+            });
         Self { half_width_m: 0.5 * width_m, clear_m, arm_m: (0.13 * width_m).clamp(0.014, 0.05) }
     }
 

@@ -40,6 +40,11 @@ impl Grip {
         Some(Self { pointer: event.pointer_id(), from: at(event), start_m, along: None })
     }
 
+    /// Whether it drags a part across the sheet.
+    pub(crate) fn drags_across(&self) -> bool {
+        self.along == Some(0)
+    }
+
     /// How far the finger has gone, px; `None` for another finger.
     fn moved(&self, event: &PointerEvent) -> Option<[f64; 2]> {
         let [x, y] = at(event);

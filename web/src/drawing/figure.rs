@@ -119,7 +119,8 @@ fn lens(on: &mut Layers, subject: &Subject<'_>, rings: &Rings, length_m: f64) {
         return;
     }
     // Half widths of the barrels, from the mount to the front, as shares of the half of the largest.
-    let steps = [(0.0, 0.6), (0.1, 0.6), (0.1, 0.74), (0.42, 0.74), (0.47, 0.88), (0.84, 0.88), (0.86, 1.0), (1.0, 1.0)];
+    let steps =
+        [(0.0, 0.6), (0.1, 0.6), (0.1, 0.74), (0.42, 0.74), (0.47, 0.88), (0.84, 0.88), (0.86, 1.0), (1.0, 1.0)];
     let upper = steps.map(|(across, half)| frame.at(across, 0.5 - 0.5 * half));
     let lower = steps.map(|(across, half)| frame.at(across, 0.5 + 0.5 * half));
     let mut outline = upper.to_vec();
@@ -128,9 +129,8 @@ fn lens(on: &mut Layers, subject: &Subject<'_>, rings: &Rings, length_m: f64) {
     for edge in [2, 4, 6] {
         on.fine.line(&[upper[edge], lower[edge]]);
     }
-    let half_at = |across: f64| {
-        steps.windows(2).find(|pair| across <= pair[1].0).map_or(1.0, |pair| pair[0].1.max(pair[1].1))
-    };
+    let half_at =
+        |across: f64| steps.windows(2).find(|pair| across <= pair[1].0).map_or(1.0, |pair| pair[0].1.max(pair[1].1));
     let half_ring = (0.006 / length_m.max(0.02)).min(0.06);
     for ring_m in [rings.focus_m, rings.iris_m, rings.zoom_m].into_iter().flatten() {
         let across = (ring_m / length_m.max(0.02)).clamp(half_ring, 1.0 - half_ring);

@@ -28,6 +28,8 @@ pub(crate) struct Wish {
     pub(crate) name: String,
     /// Where the part is now.
     pub(crate) frame: Frame,
+    /// Where what is drawn over it is now.
+    pub(crate) hidden_by: Vec<Frame>,
     /// The heaviest is placed first.
     pub(crate) mass_kg: f64,
 }
@@ -76,16 +78,20 @@ impl Placed {
         let width = text.chars().count() as f64 * CHARACTER + 4.0;
         let middle = 0.5 * (room.camera.top + room.camera.bottom);
         let upwards = 0.5 * (wish.frame.top + wish.frame.bottom) <= middle;
-        for up in [upwards, !upwards] {
-            for row in 0..ROWS {
-                for share in FEET {
-                    for leftwards in [false, true] {
-                        let label = candidate(wish, room, up, row, share, leftwards, &text);
-                        if let Some((name, leader)) = self.free(&label, width, room) {
-                            self.texts.push(name);
-                            self.leaders.push(leader);
-                            return Some(label);
-                        }
+        // A name on the far side is for parts that reach well over there: a leader does not cross the whole camera.
+        let reaches_far = if upwards { wish.frame.bottom > middle } else { wish.frame.top < middle };
+        for up in [upwards, !upwards].into_iter().take(1 + usize::from(reaches_far)) {
+            for (row, share) in (0..ROWS).flat_map(|row| FEET.map(|share| (row, share))) {
+                for leftwards in [false, true] {
+                    let label = candidate(wish, room, up, row, share, leftwards, &text);
+                    let hidden = wish.hidden_by.iter().any(|nearer| nearer.holds(label.foot));
+                    if hidden {
+                        continue;
+                    }
+                    if let Some((name, leader)) = self.free(&label, width, room) {
+                        self.texts.push(name);
+                        self.leaders.push(leader);
+                        return Some(label);
                     }
                 }
             }
@@ -98,12 +104,7 @@ impl Placed {
         let [x, y] = label.head;
         let (left, right) = if label.leftwards { (x - width, x) } else { (x, x + width) };
         let name = Frame { left, top: y - 12.0, right, bottom: y + 4.0 };
-        let leader = Frame {
-            left: x - 2.5,
-            right: x + 2.5,
-            top: y.min(label.foot[1]),
-            bottom: y.max(label.foot[1]),
-        };
+        let leader = Frame { left: x - 2.5, right: x + 2.5, top: y.min(label.foot[1]), bottom: y.max(label.foot[1]) };
         let sheet = &room.sheet;
         let inside = name.left >= sheet.left
             && name.right <= sheet.right
@@ -159,6 +160,7 @@ mod tests {
                     figure: index as usize,
                     name: format!("Part number {index}"),
                     frame: Frame::round(at, [9.0, 6.0]),
+                    hidden_by: Vec::new(),
                     mass_kg: f64::from(index % 7),
                 }
             })
@@ -209,6 +211,14 @@ mod tests {
         wishes[13].mass_kg = 50.0;
         let labels = place(wishes, &room());
         assert_eq!(labels[0].figure, 13);
+    }
+
+    #[test]
+    fn a_part_behind_another_is_not_named_as_if_it_were_seen() {
+        let mut wishes = crowd(1);
+        let nearer = wishes[0].frame.grown(1.0);
+        wishes[0].hidden_by.push(nearer);
+        assert_eq!(place(wishes, &room()), []);
     }
 
     #[test]

@@ -8,10 +8,11 @@ use wasm_bindgen::JsCast;
 use web_sys::{Event, PointerEvent};
 
 use super::drag::Grip;
+use super::head::Axis;
 use super::labels::Label;
 use super::projection::{Frame, plus};
 use super::rules;
-use super::scene::{Axis, Drawn, Scene};
+use super::scene::{Drawn, Scene};
 use super::sheet::Sheet;
 use super::symbols;
 use crate::dom::{El, svg};
@@ -24,6 +25,7 @@ pub(crate) fn drawing(sheet: Sheet, scene: &Scene) -> Vec<El> {
         .attr("aria-hidden", "true")
         .children(head(sheet, scene))
         .children(parts)
+        .children(scene.before.iter().map(|case| riding(sheet, case.rides, path("drawing__before", &case.path))))
         .children(scene.axes.iter().map(|axis| centre_line(sheet, axis)))
         .child(centre_of_gravity(sheet))
         .child(group().live(move || sheet.labels.get().into_iter().flat_map(|label| name(sheet, label)).collect()))
@@ -63,7 +65,10 @@ fn head(sheet: Sheet, scene: &Scene) -> Vec<El> {
     let thickness = scene.arm_px;
     let mut drawn = Vec::new();
     if let Some(clear) = &scene.clear {
-        drawn.push(riding(sheet, clear.rides, path("drawing__clear", &clear.path)));
+        let radius_m = clear.radius_m;
+        let words = text("drawing__note", clear.words_at)
+            .live_words(move || format!("clear {}", sheet.app.style().show(Kind::Mark, radius_m)));
+        drawn.push(riding(sheet, clear.rides, group().child(path("drawing__clear", &clear.path)).child(words)));
     }
     if let Some(fixed) = &scene.fixed {
         drawn.push(path("drawing__fine", fixed));
@@ -93,7 +98,7 @@ fn one_part(sheet: Sheet, figure: usize, part: &Drawn) -> El {
         .child(path("drawing__outline", &part.figure.outline))
         .child(path("drawing__tone", &part.figure.tone))
         .child(path("drawing__fine", &part.figure.fine));
-    let (begin, drag) = (grip.clone(), grip.clone());
+    let (begin, drag, dragged) = (grip.clone(), grip.clone(), grip.clone());
     let drop = move |cancelled: bool| {
         let grip = grip.clone();
         move |_: Event| {
@@ -102,7 +107,13 @@ fn one_part(sheet: Sheet, figure: usize, part: &Drawn) -> El {
             }
         }
     };
+    // A finger that drags a part across must not scroll the page as well; one that goes up or down only scrolls.
     drawn
+        .on("touchmove", move |event: Event| {
+            if dragged.get().is_some_and(|grip| grip.drags_across()) && event.cancelable() {
+                event.prevent_default();
+            }
+        })
         .on("pointerdown", on_pointer(move |event| begin.set(sheet.grip_part(of, event))))
         .on(
             "pointermove",
@@ -129,7 +140,11 @@ pub(crate) fn on_pointer(heard: impl Fn(&PointerEvent) + 'static) -> impl FnMut(
 fn centre_line(sheet: Sheet, axis: &Axis) -> El {
     let class = if axis.ends { "drawing__word drawing__word--ends" } else { "drawing__word" };
     let drawn = group().child(path("drawing__axis", &axis.path)).child(text(class, axis.word_at).words(&axis.word));
-    riding(sheet, axis.rides, drawn)
+    let (rides, moves) = (axis.rides, axis.moves);
+    drawn.live_attr("transform", move || {
+        let by = sheet.offset_px(rides);
+        Some(translate([0, 1].map(|along| if moves[along] { by[along] } else { 0.0 })))
+    })
 }
 
 /// A name on its leader line. While something is dragged the name stays and the foot of the leader follows.
@@ -175,22 +190,13 @@ fn centre_of_gravity(sheet: Sheet) -> El {
     let disc = group()
         .test("drawn-cg")
         .live_attr("transform", move || cg.get().map(|(at, _)| translate(at)))
-        .child(
-            svg("ellipse")
-                .class("drawing__doubt")
-                .live_attr("rx", move || half(0))
-                .live_attr("ry", move || half(1)),
-        )
+        .child(svg("ellipse").class("drawing__doubt").live_attr("rx", move || half(0)).live_attr("ry", move || half(1)))
         .child(path("drawing__ring", &ring))
         .child(path("drawing__quarters", &quarters));
     group()
         .class("drawing__cg")
         .live_class("drawing__cg--none", move || cg.get().is_none())
-        .child(
-            svg("path")
-                .class("drawing__extension")
-                .live_attr("d", move || dimension.get().map(|drawn| drawn.lines)),
-        )
+        .child(svg("path").class("drawing__extension").live_attr("d", move || dimension.get().map(|drawn| drawn.lines)))
         .child(svg("path").class("drawing__arrow").live_attr("d", move || dimension.get().map(|drawn| drawn.arrows)))
         .child(
             svg("text")
@@ -217,7 +223,7 @@ fn wind(sheet: Sheet, width: f64) -> El {
         let words = format!("Wind {}", sheet.app.style().show(Kind::Speed, speed_m_s));
         vec![
             path("drawing__wind", &arrow),
-            text("drawing__name drawing__name--ends", [width - 68.0, 22.0]).words(&words),
+            text("drawing__note drawing__note--ends", [width - 12.0, 42.0]).words(&words),
         ]
     })
 }

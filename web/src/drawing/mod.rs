@@ -2,15 +2,16 @@
 //!
 //! Mount with [`view`], which needs nothing but the app: it follows the package and the report, opens the screen of a
 //! part that is touched, and edits the package while a slide's pointer or a part is dragged. The look stands in
-//! `web/style/drawing.css`. It stands in the module that loads later: ask [`crate::later`] before.
+//! `web/style/drawing.css`. No first answer needs it, so it may load after the first screen.
 //!
 //! `skeleton` lays the chain out in metres, `projection` turns metres into pixels, `scene` composes an elevation from
-//! `figure` (parts), `arms` (the head) and `scale` (rules); none of these knows the browser. `sheet` holds the signals,
+//! `figure` (parts), `arms` and `head` (the head) and `scale` (rules); none of these knows the browser. `sheet` holds the signals,
 //! `drag` the fingers, `layers` and `rules` what is drawn where.
 
 mod arms;
 mod drag;
 mod figure;
+mod head;
 mod labels;
 mod layers;
 pub(crate) mod pen;
@@ -82,23 +83,20 @@ pub(crate) fn view(app: App) -> El {
 pub(crate) fn follow_width(element: &Element, width_px: RwSignal<f64>) {
     let measured = element.clone();
     let measure = move || {
-        let now = measured.get_bounding_client_rect().width();
+        // Without its border, as the drawing in it is.
+        let now = f64::from(measured.client_width());
         if now > 0.0 {
-            width_px.set(now.clamp(WIDTH_PX[0], WIDTH_PX[1]).floor());
+            width_px.set(now.clamp(WIDTH_PX[0], WIDTH_PX[1]));
         }
     };
     let observed = Closure::<dyn FnMut()>::new(measure);
     if let Ok(observer) = web_sys::ResizeObserver::new(observed.as_ref().unchecked_ref()) {
         observer.observe(element);
-        on_cleanup({
-            let observer = send_wrapper(observer);
-            move || observer.with_value(web_sys::ResizeObserver::disconnect)
+        let observer = StoredValue::new_local(observer);
+        on_cleanup(move || {
+            // Gone already when its owner was released first: then nobody calls it either.
+            let _ = observer.try_with_value(web_sys::ResizeObserver::disconnect);
         });
     }
     StoredValue::new_local(observed);
-}
-
-/// Something of the browser's that lives on this thread, for a clean-up that asks for more.
-fn send_wrapper<T: 'static>(value: T) -> StoredValue<T, LocalStorage> {
-    StoredValue::new_local(value)
 }

@@ -100,11 +100,8 @@ impl Pen {
             } else {
                 [frame.left + along - height, frame.bottom]
             };
-            let to = if along <= width {
-                [frame.left + along, frame.top]
-            } else {
-                [frame.right, frame.top + along - width]
-            };
+            let to =
+                if along <= width { [frame.left + along, frame.top] } else { [frame.right, frame.top + along - width] };
             self.line(&[from, to]);
         }
         self

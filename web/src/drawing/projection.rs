@@ -104,12 +104,7 @@ impl Frame {
 
     /// The frame moved.
     pub(crate) fn moved(&self, by: [f64; 2]) -> Self {
-        Self {
-            left: self.left + by[0],
-            top: self.top + by[1],
-            right: self.right + by[0],
-            bottom: self.bottom + by[1],
-        }
+        Self { left: self.left + by[0], top: self.top + by[1], right: self.right + by[0], bottom: self.bottom + by[1] }
     }
 
     /// The frame grown by a margin on every side.
@@ -130,6 +125,11 @@ impl Frame {
             right: self.right.max(other.right),
             bottom: self.bottom.max(other.bottom),
         }
+    }
+
+    /// Whether a point lies in it.
+    pub(crate) fn holds(&self, [x, y]: [f64; 2]) -> bool {
+        x > self.left && x < self.right && y > self.top && y < self.bottom
     }
 
     /// Whether they share any area.

@@ -153,7 +153,9 @@ fn listen(sheet: Sheet, scale: &Rc<Scale>, handle: El) -> El {
             }
         }
     };
+    // Some engines ask only the whole drawing whether a finger scrolls the page, so the handle says no by itself.
     handle
+        .on("touchstart", |event: Event| event.prevent_default())
         .on("pointerdown", on_pointer(move |event| begun.set(sheet.grip_slide(&begin, event))))
         .on(
             "pointermove",

@@ -5,9 +5,9 @@
 use solver::Package;
 use solver::layout::Of;
 
-use super::arms::{Bone, arms, main_axis};
+use super::arms::arms;
 use super::figure::{Figure, Subject};
-use super::pen::Pen;
+use super::head::{Axis, Clear, Stroke, arm_strokes, axis, before, cases, clear, fixed};
 use super::projection::{Frame, Paper, View, plus};
 use super::scale::Scale;
 use super::skeleton::{Skeleton, Thing};
@@ -16,12 +16,14 @@ use super::skeleton::{Skeleton, Thing};
 const MARGIN: f64 = 12.0;
 /// Room above the drawing for the word of an upright axis, px.
 const ABOVE: f64 = 30.0;
+/// The same from above, where names stand over the camera.
+const ABOVE_TOP: f64 = 96.0;
 /// Room below it for the dimension and two rows of names, px.
-const BELOW: f64 = 62.0;
+const BELOW: f64 = 76.0;
 /// Height of the row of a level rule: a finger's target and the gap to the next.
 const RULE_ROW: f64 = 60.0;
 /// Highest drawing, as a share of the sheet's width.
-const TALLEST: f64 = 1.15;
+const TALLEST: f64 = 0.82;
 
 /// A part as it is drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,30 +46,6 @@ pub(crate) struct Drawn {
     pub(crate) figure: Figure,
 }
 
-/// A stroke of the head itself.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Stroke {
-    /// How many slides stand outside it.
-    pub(crate) rides: usize,
-    /// Path data.
-    pub(crate) path: String,
-}
-
-/// The centre line of a joint.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Axis {
-    /// How many slides stand outside it.
-    pub(crate) rides: usize,
-    /// Path data.
-    pub(crate) path: String,
-    /// The joint's name.
-    pub(crate) word: String,
-    /// Where the word stands, and whether it ends there.
-    pub(crate) word_at: [f64; 2],
-    /// Whether the word ends at its place instead of beginning there.
-    pub(crate) ends: bool,
-}
-
 /// One elevation.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Scene {
@@ -83,6 +61,8 @@ pub(crate) struct Scene {
     pub(crate) arm_px: f64,
     /// Rails, motor cases and the base.
     pub(crate) cases: Vec<Stroke>,
+    /// Motor cases between the eye and the camera: only their outline is drawn, over the parts.
+    pub(crate) before: Vec<Stroke>,
     /// Hatching of what is fixed.
     pub(crate) fixed: Option<String>,
     /// Parts, the farthest first.
@@ -90,7 +70,7 @@ pub(crate) struct Scene {
     /// Centre lines.
     pub(crate) axes: Vec<Axis>,
     /// The clear radius, drawn round the tilt axis.
-    pub(crate) clear: Option<Stroke>,
+    pub(crate) clear: Option<Clear>,
     /// Rules of the slides that can be seen.
     pub(crate) scales: Vec<Scale>,
     /// Lower edge of the drawing proper; rules lie below.
@@ -102,27 +82,29 @@ impl Scene {
     pub(crate) fn new(package: &Package, view: View, width_px: f64) -> Self {
         let skeleton = Skeleton::new(package);
         let extent = extent(&skeleton, view);
+        let above = if view == View::Top { ABOVE_TOP } else { ABOVE };
         let room = (width_px - 2.0 * MARGIN).max(80.0);
         let px_per_m = (room / extent.width()).min(TALLEST * room / extent.height());
         let spare = room - px_per_m * extent.width();
         let paper = Paper {
             view,
             px_per_m,
-            origin_px: [MARGIN + 0.5 * spare - px_per_m * extent.left, ABOVE - px_per_m * extent.top],
+            origin_px: [MARGIN + 0.5 * spare - px_per_m * extent.left, above - px_per_m * extent.top],
         };
-        let ground_px = ABOVE + px_per_m * extent.height() + BELOW;
+        let ground_px = above + px_per_m * extent.height() + BELOW;
         let (scales, bottom_px) = scales(&skeleton, &paper, ground_px, width_px);
         let box_px = Frame {
             left: MARGIN,
             top: 10.0,
             right: width_px - MARGIN,
-            bottom: ABOVE + px_per_m * extent.height() + 8.0,
+            bottom: above + px_per_m * extent.height() + 8.0,
         };
         Self {
             size_px: [width_px, bottom_px.max(ground_px) + 8.0],
             arms: arm_strokes(&skeleton, &paper),
             arm_px: paper.length(skeleton.build.arm_m),
             cases: cases(&skeleton, &paper),
+            before: before(&skeleton, &paper),
             fixed: fixed(&skeleton, &paper),
             parts: parts(package, &skeleton, &paper),
             axes: skeleton.bones.iter().map(|bone| axis(bone, &paper, &box_px)).collect(),
@@ -146,7 +128,12 @@ impl Scene {
             .filter(|part| part.camera_side && !part.spread)
             .map(|part| part.frame.moved(self.offset_px(part.rides, marks_m)))
             .reduce(|a, b| a.union(&b))
-            .unwrap_or(Frame { left: MARGIN, top: ABOVE, right: self.size_px[0] - MARGIN, bottom: self.ground_px - BELOW })
+            .unwrap_or(Frame {
+                left: MARGIN,
+                top: ABOVE,
+                right: self.size_px[0] - MARGIN,
+                bottom: self.ground_px - BELOW,
+            })
     }
 }
 
@@ -172,77 +159,12 @@ fn extent(skeleton: &Skeleton, view: View) -> Frame {
         .filter(|thing| !thing.spread)
         .map(|thing| with_travel(unit.outline(thing.centre_m, thing.size_m), thing.rides));
     let arm_m = skeleton.build.arm_m;
-    let arms = arms(&skeleton.build, &skeleton.bones, skeleton.sits_m, skeleton.floor_rides).into_iter().flat_map(|arm| {
-        arm.corners_m
-            .into_iter()
-            .map(|corner_m| Frame::round(unit.point(corner_m), [arm_m; 2]))
-            .collect::<Vec<_>>()
-    });
+    let arms =
+        arms(&skeleton.build, &skeleton.bones, skeleton.sits_m, skeleton.floor_rides).into_iter().flat_map(|arm| {
+            arm.corners_m.into_iter().map(|corner_m| Frame::round(unit.point(corner_m), [arm_m; 2])).collect::<Vec<_>>()
+        });
     let base = unit.outline([0.0; 3], [4.0 * arm_m; 3]);
     parts.chain(arms).fold(base, |sum, frame| sum.union(&frame))
-}
-
-fn arm_strokes(skeleton: &Skeleton, paper: &Paper) -> Vec<Stroke> {
-    arms(&skeleton.build, &skeleton.bones, skeleton.sits_m, skeleton.floor_rides)
-        .into_iter()
-        .map(|arm| {
-            let corners: Vec<[f64; 2]> = arm.corners_m.iter().map(|corner| paper.point(*corner)).collect();
-            let mut pen = Pen::default();
-            pen.line(&corners);
-            Stroke { rides: arm.rides, path: pen.done() }
-        })
-        .collect()
-}
-
-/// Motor cases at the bearings, the rails of level slides, the base.
-fn cases(skeleton: &Skeleton, paper: &Paper) -> Vec<Stroke> {
-    let build = &skeleton.build;
-    let mut cases = Vec::new();
-    for way in &skeleton.ways {
-        let along = main_axis(way.direction);
-        if along == 2 || paper.view.through() == along {
-            continue;
-        }
-        let length_m = way.range_m[1] - way.range_m[0] + 2.0 * build.arm_m;
-        let mut size_m = [2.0 * build.arm_m, 2.0 * build.arm_m, 0.5 * build.arm_m];
-        size_m[along] = length_m;
-        let below_m = plus(way.rail_m, [0.0, 0.0, -0.25 * build.arm_m]);
-        let rides = if way.rail_m == skeleton.sits_m { skeleton.floor_rides } else { 0 };
-        let mut pen = Pen::default();
-        pen.rectangle(&paper.outline(below_m, size_m));
-        cases.push(Stroke { rides, path: pen.done() });
-    }
-    for (index, bone) in skeleton.bones.iter().enumerate() {
-        for bearing_m in build.bearings_m(bone, index == 0) {
-            let mut pen = Pen::default();
-            let radius_m = build.motor_m();
-            if paper.view.through() == bone.along() {
-                let centre = paper.point(bearing_m);
-                pen.circle(centre, paper.length(radius_m)).circle(centre, paper.length(0.45 * radius_m));
-            } else {
-                let mut size_m = [2.0 * radius_m; 3];
-                size_m[bone.along()] = 1.6 * build.arm_m;
-                pen.rounded(&paper.outline(bearing_m, size_m), 3.0);
-            }
-            cases.push(Stroke { rides: bone.rides, path: pen.done() });
-        }
-    }
-    cases
-}
-
-/// The hatching by which drawings say: this does not move.
-fn fixed(skeleton: &Skeleton, paper: &Paper) -> Option<String> {
-    let bone = skeleton.bones.first()?;
-    if paper.view == View::Top || bone.along() != 2 {
-        return None;
-    }
-    let [x, y] = paper.point(bone.origin_m);
-    let half = paper.length(2.6 * skeleton.build.arm_m);
-    let top = y - paper.length(0.8 * skeleton.build.arm_m);
-    let band = Frame { left: x - half, right: x + half, top: top - 7.0, bottom: top };
-    let mut pen = Pen::default();
-    pen.line(&[band.at(0.0, 1.0), band.at(1.0, 1.0)]).oblique_lines(&band, 6.0);
-    Some(pen.done())
 }
 
 fn parts(package: &Package, skeleton: &Skeleton, paper: &Paper) -> Vec<Drawn> {
@@ -288,41 +210,6 @@ fn parts(package: &Package, skeleton: &Skeleton, paper: &Paper) -> Vec<Drawn> {
             }
         })
         .collect()
-}
-
-/// A centre line across the drawing, or a cross where the axis comes out of the sheet.
-fn axis(bone: &Bone, paper: &Paper, sheet: &Frame) -> Axis {
-    let [x, y] = paper.point(bone.origin_m);
-    let [across, down] = paper.vector(bone.axis).map(|part| part / paper.px_per_m);
-    let mut pen = Pen::default();
-    let (word_at, ends) = if paper.view.through() == bone.along() {
-        let arm = 16.0;
-        pen.line(&[[x - arm, y], [x + arm, y]]).line(&[[x, y - arm], [x, y + arm]]);
-        ([x - 7.0, y + 18.0], true)
-    } else if across.abs() >= down.abs() {
-        let slope = down / across;
-        let at = |x_px: f64| [x_px, y + slope * (x_px - x)];
-        pen.line(&[at(sheet.left), at(sheet.right)]);
-        (plus(at(sheet.right), [0.0, -5.0]), true)
-    } else {
-        let slope = across / down;
-        let at = |y_px: f64| [x + slope * (y_px - y), y_px];
-        pen.line(&[at(sheet.top), at(sheet.bottom)]);
-        (plus(at(sheet.top), [6.0, 8.0]), false)
-    };
-    Axis { rides: bone.rides, path: pen.done(), word: bone.name.clone(), word_at, ends }
-}
-
-/// The clear radius round the tilt axis, seen along it.
-fn clear(skeleton: &Skeleton, paper: &Paper) -> Option<Stroke> {
-    let radius = paper.length(skeleton.clear_m?);
-    let bone = skeleton.bones.iter().rev().find(|bone| bone.along() == 1)?;
-    if paper.view.through() != 1 {
-        return None;
-    }
-    let mut pen = Pen::default();
-    pen.circle(paper.point(bone.origin_m), radius);
-    Some(Stroke { rides: bone.rides, path: pen.done() })
 }
 
 /// The rules below the drawing: level ones one under the other, upright ones in a column on the right.

@@ -51,7 +51,7 @@ impl Sheet {
         let view = RwSignal::new(View::Side);
         let width_px = RwSignal::new(328.0);
         let held = RwSignal::new(None);
-        let marks_m = Memo::new(move |_| app.document.with(|package| present_marks_m(package)));
+        let marks_m = Memo::new(move |_| app.document.with(present_marks_m));
         let shape = Memo::new(move |_| app.document.with(|package| Arc::new(without_marks(package))));
         let skeleton = Memo::new(move |_| shape.with(|package| Arc::new(Skeleton::new(package))));
         let scene = Memo::new(move |before: Option<&Arc<Scene>>| match before {
@@ -115,14 +115,16 @@ impl Sheet {
 
     fn slide_words(self, slide: usize) -> String {
         let style = self.app.style();
-        let Some((id, name)) = self.skeleton.with(|now| now.ways.get(slide).map(|way| (way.id.clone(), way.name.clone())))
+        let Some((id, name)) =
+            self.skeleton.with(|now| now.ways.get(slide).map(|way| (way.id.clone(), way.name.clone())))
         else {
             return String::new();
         };
         let mark_m = self.marks_m.with(|marks_m| marks_m.get(slide).copied().unwrap_or_default());
-        let target_m = self.app.document.report(|report| {
-            report.slides.iter().find(|row| row.slide == id).map(|row| row.target_m.value)
-        });
+        let target_m = self
+            .app
+            .document
+            .report(|report| report.slides.iter().find(|row| row.slide == id).map(|row| row.target_m.value));
         let now = style.bare(Kind::Mark, mark_m);
         target_m.flatten().map_or_else(
             || format!("{name} {now}"),
@@ -207,25 +209,31 @@ fn labels(scene: &Scene, marks_m: &[f64]) -> Vec<Label> {
         .map(|part| now(&part.frame, part.rides).grown(2.0))
         .collect();
     for axis in &scene.axes {
-        let [x, y] = plus(axis.word_at, scene.offset_px(axis.rides, marks_m));
+        let by = scene.offset_px(axis.rides, marks_m);
+        let [x, y] = plus(axis.word_at, [0, 1].map(|along| if axis.moves[along] { by[along] } else { 0.0 }));
         let width = 9.0 * axis.word.chars().count() as f64;
         let left = if axis.ends { x - width } else { x };
         taken.push(Frame { left, top: y - 12.0, right: left + width, bottom: y + 4.0 });
     }
     // The dimension and its figure.
-    let flange = plus(scene.paper.point(scene.skeleton.flange_m), scene.offset_px(scene.skeleton.camera_rides, marks_m));
+    let flange =
+        plus(scene.paper.point(scene.skeleton.flange_m), scene.offset_px(scene.skeleton.camera_rides, marks_m));
     taken.push(Frame {
         left: flange[0] - 40.0,
         right: flange[0] + 110.0,
         top: camera.bottom + 4.0,
         bottom: camera.bottom + 22.0,
     });
+    if let Some(clear) = &scene.clear {
+        let [left, y] = plus(clear.words_at, scene.offset_px(clear.rides, marks_m));
+        taken.push(Frame { left: left - 8.0, top: y - 12.0, right: left + 86.0, bottom: y + 4.0 });
+    }
+    // Scale bar and wind.
     let [width, _] = scene.size_px;
-    let room = Room {
-        sheet: Frame { left: 4.0, top: 4.0, right: width - 4.0, bottom: scene.ground_px - 2.0 },
-        camera,
-        taken,
-    };
+    taken.push(Frame { left: 0.0, top: 0.0, right: 150.0, bottom: 30.0 });
+    taken.push(Frame { left: width - 110.0, top: 0.0, right: width, bottom: 48.0 });
+    let room =
+        Room { sheet: Frame { left: 4.0, top: 4.0, right: width - 4.0, bottom: scene.ground_px - 2.0 }, camera, taken };
     let wishes = scene
         .parts
         .iter()
@@ -235,6 +243,11 @@ fn labels(scene: &Scene, marks_m: &[f64]) -> Vec<Label> {
             figure,
             name: part.name.clone(),
             frame: now(&part.frame, part.rides),
+            hidden_by: scene.parts[figure + 1..]
+                .iter()
+                .filter(|nearer| !nearer.spread)
+                .map(|nearer| now(&nearer.frame, nearer.rides))
+                .collect(),
             mass_kg: part.mass_kg,
         })
         .collect();

@@ -163,7 +163,8 @@ fn thing(package: &Package, body: &Body, link_m: [f64; 3]) -> Option<Thing> {
         Of::Lens(index) => (package.lenses.get(index)?.name.clone(), PartKind::Other, false),
         Of::Yoke(_) => return None,
     };
-    let covers = kind == PartKind::Other && volume_m3(body.size_m) > body_m3(package);
+    // What is larger than the camera and not the camera covers it, as a rain cover does.
+    let covers = matches!(body.of, Of::Part(_)) && kind == PartKind::Other && volume_m3(body.size_m) > body_m3(package);
     Some(Thing {
         of: body.of,
         name,
@@ -182,7 +183,7 @@ fn volume_m3([length_m, width_m, height_m]: [f64; 3]) -> f64 {
     length_m * width_m * height_m
 }
 
-/// Volume of the body: what is larger and not the camera itself covers it.
+/// Volume of the body that rides; without one nothing counts as larger.
 fn body_m3(package: &Package) -> f64 {
     package
         .riding()
@@ -237,7 +238,18 @@ mod tests {
         let package = codec::library::demo();
         let skeleton = Skeleton::new(&package);
         assert_eq!(skeleton.things.len(), package.riding().count() + 1);
-        assert!(skeleton.things.iter().any(|thing| matches!(thing.of, Of::Lens(_))));
+        assert!(skeleton.things.iter().any(|thing| matches!(thing.of, Of::Lens(_)) && !thing.spread));
+    }
+
+    #[test]
+    fn cables_and_a_rain_cover_are_hinted_at_so_that_they_hide_nothing() {
+        let mut package = codec::library::demo();
+        for part in &mut package.parts {
+            part.on = true;
+        }
+        let spread: Vec<String> =
+            Skeleton::new(&package).things.into_iter().filter(|thing| thing.spread).map(|thing| thing.name).collect();
+        assert_eq!(spread, ["Cables, clamps, screws", "Rain cover"]);
     }
 
     #[test]
