@@ -110,6 +110,13 @@ fn a_package_by_taps(kind: Kind) {
         // A prime is no part: it is on the lens screen.
         if let Some(hook) = found.as_str() {
             browser.tap(&format!("[data-test='{hook}']"));
+            browser.wait(
+                "the part to be on the list",
+                &format!(
+                    "document.querySelector(\"[data-test='added']\")?.innerText.startsWith({})",
+                    Value::from(words)
+                ),
+            );
         }
     }
     browser.tap("[data-test='add-done']");

@@ -128,6 +128,7 @@ fn enter_a_package(page: &mut dyn Engine) {
     page.tap(&at("add-done"));
     page.tap(&at("tab-answers"));
     page.tap(&at("set-all"));
+    page.wait("every mark to be set", &format!("document.querySelector(\"{}\")?.disabled", at("set-all")));
 }
 
 #[test]

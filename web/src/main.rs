@@ -39,7 +39,8 @@ fn main() {
 }
 
 fn start() -> Vec<dom::El> {
-    let app = App::new(codec::library::demo());
+    // A link is on the screen from the first moment: nobody takes the demo's numbers for those that were sent.
+    let app = App::new(linked().and_then(Result::ok).map_or_else(codec::library::demo, |sent| sent.package));
     follow_address(app);
     follow_theme(app);
     spawn_local(async move {
@@ -72,17 +73,20 @@ fn follow_address(app: App) {
 /// An address that carries a package shows it, without keeping anything. One that cannot be read is said so, and what
 /// is kept stays on the screen.
 fn open_link(app: App) {
-    let hash = web_sys::window().and_then(|window| window.location().hash().ok()).unwrap_or_default();
-    if Screen::from_hash(&hash).is_some() {
-        return;
-    }
-    match codec::link::decode(&hash) {
-        Ok(opened) => {
+    match linked() {
+        Some(Ok(opened)) => {
             app.keeper.preview(opened);
             app.screen.set(Screen::Answers);
         }
-        Err(fault) => app.keeper.notice.set(Some(fault.to_string())),
+        Some(Err(fault)) => app.keeper.notice.set(Some(fault.to_string())),
+        None => {}
     }
+}
+
+/// The package that the address carries, if it names no screen.
+fn linked() -> Option<Result<codec::Document, codec::link::LinkError>> {
+    let hash = web_sys::window().and_then(|window| window.location().hash().ok()).unwrap_or_default();
+    Screen::from_hash(&hash).is_none().then(|| codec::link::decode(&hash))
 }
 
 /// The style sheet follows the theme.

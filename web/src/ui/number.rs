@@ -195,7 +195,11 @@ impl Field {
 
     fn leave(self) {
         self.stop();
-        let text = self.text.get_untracked();
+        // A field that has gone with its screen still hears that it has lost the focus.
+        let Some(text) = self.text.try_get_untracked() else {
+            self.app.document.settle(None);
+            return;
+        };
         let fault = if text.trim().is_empty() && self.now().is_none() { None } else { self.read(&text).err() };
         self.settle();
         self.app.document.leave_field();
@@ -220,6 +224,9 @@ impl Field {
 
     /// Moves the number by so many steps; the text follows.
     fn step(self, steps: f64) {
+        if self.text.is_disposed() {
+            return self.stop();
+        }
         let style = self.app.style_now();
         self.number.with_value(|number| {
             let next = self.now().unwrap_or(0.0) + steps * style.step(number.kind);
@@ -233,13 +240,16 @@ impl Field {
         self.after(
             HOLD,
             Box::new(move || {
-                held.set_value(true);
+                let _ = held.try_set_value(true);
                 self.repeat(sense, 0);
             }),
         );
     }
 
     fn repeat(self, sense: f64, count: u32) {
+        if self.text.is_disposed() {
+            return;
+        }
         self.step(if count > FASTER_AFTER { 10.0 * sense } else { sense });
         self.after(REPEAT, Box::new(move || self.repeat(sense, count + 1)));
     }
@@ -251,7 +261,11 @@ impl Field {
     }
 
     fn settle(self) {
-        self.number.with_value(|number| self.app.document.settle(Some(&number.test)));
+        // A timer may outlive the screen of its field: what it would settle has been settled by leaving.
+        let settled = self.number.try_with_value(|number| self.app.document.settle(Some(&number.test)));
+        if settled.is_none() {
+            self.app.document.settle(None);
+        }
     }
 
     fn now(self) -> Option<f64> {
@@ -265,7 +279,7 @@ impl Field {
 
     fn after(self, wait: Duration, then: Box<dyn FnOnce()>) {
         self.stop();
-        self.timer.set_value(set_timeout_with_handle(then, wait).ok());
+        let _ = self.timer.try_set_value(set_timeout_with_handle(then, wait).ok());
     }
 
     fn stop(self) {
