@@ -48,8 +48,11 @@ fn screen_view(app: App, screen: Screen) -> El {
         Screen::Packages => screens::packages::view(app),
         Screen::Share => screens::share::view(app),
         Screen::Settings => screens::settings::view(app),
-        Screen::Lenses | Screen::AddLens | Screen::Lens(_) => screens::lenses::view(app),
-        Screen::Moves | Screen::Move(_) => screens::moves::view(app),
+        Screen::Lenses => screens::lenses::view(app),
+        Screen::AddLens => screens::add_lens::view(app),
+        Screen::Lens(id) => screens::lens::view(app, id),
+        Screen::Moves => screens::moves::view(app),
+        Screen::Move(id) => screens::move_::view(app, id),
         Screen::Answers => screens::answers::view(app),
     }
 }

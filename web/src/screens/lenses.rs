@@ -1,234 +1,202 @@
-//! The lens set: which lens is on, what the next one costs, and each lens's own figures.
+//! The lens set: which lens is on, and for each what changing to it costs.
 
-use codec::library;
+use leptos::prelude::*;
 use solver::Package;
-use solver::bounds::{self, Bounds};
-use solver::lens_set::LensRow;
+use solver::bounds::MAX_LENSES;
+use solver::lens_set::{LensMark, LensRow};
 use solver::package::{Lens, LensId};
 use solver::report::TuneVerdict;
 
+use super::shared::{button, copy_name, free_id, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
+use crate::route::Screen;
 use crate::show::{Kind, Style};
-use crate::ui::choice::chips;
-use crate::ui::number::{Number, number};
-use crate::ui::reasons::{row, summary};
-use crate::words::{CG_SOURCES, MASS_SOURCES};
+use crate::words::HOLD_THE_CAMERA;
 
-/// The lens screen.
+/// Below this a mark need not be moved: scales are read to a millimetre.
+const SET_WITHIN_M: f64 = 0.000_5;
+
+/// Every lens of the set with its answers; none while the package has faults.
+type Rows = Memo<Vec<LensRow>>;
+
+/// The lens set.
 pub(crate) fn view(app: App) -> El {
-    div("screen").child(set(app)).child(add(app))
-}
-
-fn section(id: &str, title: &str) -> El {
-    let title = el("h2").class("sheet__title").attr("id", id).words(title);
-    el("section").class("sheet").attr("aria-labelledby", id).child(title)
-}
-
-fn set(app: App) -> El {
+    let rows = Memo::new(move |_| app.document.with(solver::lens_set).unwrap_or_default());
     let ids = move || app.document.with(|package| package.lenses.iter().map(|lens| lens.id.to_string()).collect());
-    section("lenses-set", "Lens set")
-        .child(p("quiet", "Put a lens on, and every answer is for it. Open one to see what changing to it costs."))
-        .child(p("quiet", "No lens yet.").hidden(move || app.document.with(|package| !package.lenses.is_empty())))
-        .child(div("list").each(ids, move |id| lens(app, id.parse().unwrap_or_default())))
+    let add = el("a").class("button button--main").attr("href", &Screen::AddLens.hash()).test("add-lens");
+    div("screen").child(div("screen__tools").child(add.words("Add lenses"))).child(
+        section("lenses-set", "Lens set")
+            .child(p("caution", HOLD_THE_CAMERA))
+            .child(p("quiet", "Put a lens on, and every answer is for it."))
+            .child(p("quiet", "No lens yet.").hidden(move || app.document.with(|now| !now.lenses.is_empty())))
+            .child(div("list").each(ids, move |id| item(app, rows, id.parse().unwrap_or_default()))),
+    )
 }
 
-fn lens_of(package: &Package, id: LensId) -> Option<&Lens> {
+/// The lens with this id.
+pub(super) fn lens_of(package: &Package, id: LensId) -> Option<&Lens> {
     package.lenses.iter().find(|lens| lens.id == id)
 }
 
-fn lens(app: App, id: LensId) -> El {
-    let on = move || app.document.with(|package| package.active_lens == Some(id));
-    let head = summary()
-        .child(span("list__name").live_words(move || {
-            app.document.with(|package| lens_of(package, id).map(|lens| lens.name.clone()).unwrap_or_default())
-        }))
-        .child(span("list__detail").live_words(move || {
-            let mass = app.document.with(|package| lens_of(package, id).map_or(0.0, |lens| lens.mass.kg));
-            format!("{}{}", app.style().show(Kind::Mass, mass), if on() { ", on" } else { "" })
-        }));
-    let put_on = el("button")
-        .class("button button--main")
-        .attr("type", "button")
-        .test(&format!("lens-on-{id}"))
-        .hidden(on)
-        .words("Put it on")
-        .press(move || app.document.edit(|package| package.active_lens = Some(id)));
-    let take_off = el("button")
-        .class("button")
-        .attr("type", "button")
-        .test(&format!("lens-off-{id}"))
-        .hidden(move || !on())
-        .words("Take it off")
-        .press(move || app.document.edit(|package| package.active_lens = None));
-    let remove = el("button")
-        .class("button")
-        .attr("type", "button")
-        .test(&format!("lens-remove-{id}"))
-        .words("Remove it from the set")
-        .press(move || {
-            app.document.edit(|package| {
-                package.lenses.retain(|lens| lens.id != id);
-                if package.active_lens == Some(id) {
-                    package.active_lens = None;
-                }
-            });
-        });
-    let inside = vec![cost(app, id), div("buttons").child(put_on).child(take_off), figures(app, id), remove];
-    row(app, "list__fold", &format!("lens-{id}"), head, inside, None)
+/// Adds a copy of a lens right after it; gives its id.
+fn duplicate(package: &mut Package, id: LensId) -> Option<LensId> {
+    let at = package.lenses.iter().position(|lens| lens.id == id)?;
+    let mut copied = package.lenses[at].clone();
+    copied.id = free_id(package.lenses.iter().map(|lens| lens.id));
+    copied.name = copy_name(&copied.name);
+    let added = copied.id;
+    package.lenses.insert(at + 1, copied);
+    Some(added)
 }
 
-/// What changing to it costs, worked out only while somebody looks.
-fn cost(app: App, id: LensId) -> El {
-    div("cost").live(move || {
-        let style = app.style();
-        let rows = app.document.with(solver::lens_set);
-        let found = rows.ok().and_then(|rows| rows.into_iter().find(|row| row.lens == id));
-        found.map_or_else(Vec::new, |row| lines(style, &row))
+/// Takes a lens out of the set; when it was on, none is.
+fn remove(package: &mut Package, id: LensId) {
+    package.lenses.retain(|lens| lens.id != id);
+    if package.active_lens == Some(id) {
+        package.active_lens = None;
+    }
+}
+
+fn item(app: App, rows: Rows, id: LensId) -> El {
+    let on = move || app.document.with(|package| package.active_lens == Some(id));
+    let full = move || app.document.with(|package| package.lenses.len() >= MAX_LENSES);
+    let words = move |write: fn(Style, &Lens) -> String| {
+        app.document.with(|package| lens_of(package, id).map(|lens| write(app.style(), lens)).unwrap_or_default())
+    };
+    let link = el("a")
+        .class("list__link")
+        .attr("href", &Screen::Lens(id).hash())
+        .test(&format!("lens-{id}"))
+        .child(span("list__name").live_words(move || words(|_, lens| lens.name.clone())))
+        .child(span("list__detail").live_words(move || words(detail)));
+    let buttons = div("buttons")
+        .child(
+            button(&format!("lens-on-{id}"), "Put it on", move || {
+                app.document.edit(|package| package.active_lens = Some(id));
+            })
+            .class("button--main")
+            .hidden(on),
+        )
+        .child(
+            button(&format!("lens-off-{id}"), "Take it off", move || {
+                app.document.edit(|package| package.active_lens = None);
+            })
+            .hidden(move || !on()),
+        )
+        .child(
+            button(&format!("lens-duplicate-{id}"), "Duplicate", move || {
+                app.document.edit(|package| {
+                    duplicate(package, id);
+                });
+            })
+            .live_flag("disabled", full),
+        )
+        .child(button(&format!("lens-remove-{id}"), "Remove", move || {
+            app.document.edit(|package| remove(package, id))
+        }));
+    div("list__item lens")
+        .live_attr("aria-current", move || on().then(|| "true".to_owned()))
+        .child(link)
+        .child(cost(app, rows, id))
+        .child(buttons)
+}
+
+fn detail(style: Style, lens: &Lens) -> String {
+    let mass = style.show(Kind::Mass, lens.mass.kg);
+    let length = style.show(Kind::Length, lens.length_m);
+    format!("{mass} · {length} long")
+}
+
+/// What changing to it costs.
+fn cost(app: App, rows: Rows, id: LensId) -> El {
+    div("cost").test(&format!("lens-cost-{id}")).live(move || {
+        let (style, on) = (app.style(), app.document.with(|package| package.active_lens == Some(id)));
+        let found = rows.with(|rows| rows.iter().find(|row| row.lens == id).map(|row| lines(style, row, on)));
+        found.unwrap_or_else(|| vec![p("quiet", "Not worked out while the package has a fault.")])
     })
 }
 
-fn lines(style: Style, row: &LensRow) -> Vec<El> {
-    let verdict = match (row.within_payload, row.hangs, row.slides.iter().any(|slide| slide.beyond_m.is_some())) {
-        (false, _, _) => "No: the camera side is outside what the head takes.",
-        (true, false, _) => "No: it does not hang still at any mark within travel.",
-        (true, true, true) => "Yes, with a mark at the end of its travel.",
-        (true, true, false) if row.may_stay => "Yes, and the marks may stay where they are.",
-        (true, true, false) => "Yes, with new marks.",
-    };
-    let mut lines = vec![p("cost__verdict", verdict)];
-    lines.extend(row.slides.iter().filter(|slide| slide.change_m.abs() >= 0.000_5).map(|slide| {
-        let target = style.show(Kind::Mark, slide.target_m.value);
-        let change = style.show(Kind::Mark, slide.change_m.abs());
-        p("", &format!("{}: {} {change}, to {target}", slide.name, slide.word))
+fn lines(style: Style, row: &LensRow, on: bool) -> Vec<El> {
+    let id = row.lens;
+    let mut lines = vec![p("cost__verdict", verdict(row, on)).test(&format!("lens-verdict-{id}"))];
+    lines.extend(row.slides.iter().map(|slide| {
+        line(&format!("lens-mark-{id}-{}", slide.slide), &slide.name, &mark_words(style, slide))
+            .attr("data-value", &format!("{}", slide.target_m.value))
     }));
     if let Some(tightest) = &row.tightest {
-        let hand = style.show(Kind::Share, tightest.headroom.value);
-        lines.push(p("", &format!("Torque: {hand} in hand, {}, {}.", tightest.axis, tightest.move_name)));
+        let share = style.show(Kind::Share, tightest.headroom.value);
+        let words = format!("{share} in hand ({}, {})", tightest.axis, tightest.move_name);
+        let torque = line(&format!("lens-torque-{id}"), "Torque", &words);
+        lines.push(torque.attr("data-value", &format!("{}", tightest.headroom.value)));
     }
     if let Some(tune) = row.tune {
-        let words = match tune {
-            TuneVerdict::Keep => "Tune: keep.",
-            TuneVerdict::Check => "Tune: check.",
-            TuneVerdict::Redo => "Tune: tune again.",
-        };
-        lines.push(p("", words));
+        lines.push(line(&format!("lens-tune-{id}"), "Tune", tune_words(tune)));
     }
     lines
 }
 
-fn field(
-    id: LensId,
-    label: &str,
-    kind: Kind,
-    bounds: &'static Bounds,
-    test: &str,
-    get: impl Fn(&Lens) -> f64 + 'static,
-    set: impl Fn(&mut Lens, f64) + 'static,
-) -> Number {
-    number(
-        label,
-        kind,
-        bounds,
-        format!("lens-{id}-{test}"),
-        move |package| lens_of(package, id).map(&get),
-        move |package, value| {
-            if let Some(lens) = package.lenses.iter_mut().find(|lens| lens.id == id) {
-                set(lens, value);
-            }
-        },
-    )
+fn line(test: &str, name: &str, words: &str) -> El {
+    div("cost__line").test(test).child(span("cost__name").words(name)).child(span("cost__words").words(words))
 }
 
-fn figures(app: App, id: LensId) -> El {
-    div("fields")
-        .child(field(id, "Mass", Kind::Mass, &bounds::MASS_KG, "mass", |l| l.mass.kg, |l, kg| l.mass.kg = kg).view(app))
-        .child(chips(
-            app,
-            "How the mass is known",
-            &format!("lens-{id}-mass-from"),
-            MASS_SOURCES,
-            move |package| lens_of(package, id).map(|lens| lens.mass.from),
-            move |package, from| {
-                if let Some(lens) = package.lenses.iter_mut().find(|lens| lens.id == id) {
-                    lens.mass.from = from;
-                    lens.mass.u_kg = None;
-                }
-            },
-        ))
-        .child(
-            field(
-                id,
-                "Length from the mount",
-                Kind::Length,
-                &bounds::SIZE_M,
-                "length",
-                |l| l.length_m,
-                |l, m| l.length_m = m,
-            )
-            .view(app),
-        )
-        .child(
-            field(
-                id,
-                "Front diameter",
-                Kind::Length,
-                &bounds::SIZE_M,
-                "diameter",
-                |l| l.diameter_m,
-                |l, m| l.diameter_m = m,
-            )
-            .view(app),
-        )
-        .child(
-            field(
-                id,
-                "Centre of gravity ahead of the mount",
-                Kind::Length,
-                &bounds::OFFSET_M,
-                "cg",
-                |l| l.cg_ahead_m,
-                |l, m| l.cg_ahead_m = m,
-            )
-            .view(app),
-        )
-        .child(chips(
-            app,
-            "How that is known",
-            &format!("lens-{id}-cg-from"),
-            CG_SOURCES,
-            move |package| lens_of(package, id).map(|lens| lens.cg_from),
-            move |package, from| {
-                if let Some(lens) = package.lenses.iter_mut().find(|lens| lens.id == id) {
-                    lens.cg_from = from;
-                    lens.cg_u_m = None;
-                }
-            },
-        ))
+fn verdict(row: &LensRow, on: bool) -> &'static str {
+    let beyond = row.slides.iter().any(|slide| slide.beyond_m.is_some());
+    match (row.within_payload, row.hangs, beyond, on) {
+        (false, ..) => "No: the mass on the camera side is outside what the head takes.",
+        (true, false, ..) => "No: it does not hang still at any mark within travel.",
+        (true, true, true, true) => "It is on, with a mark at the end of its travel.",
+        (true, true, false, true) => "It is on.",
+        (true, true, true, false) => "Yes, with a mark at the end of its travel.",
+        (true, true, false, false) if row.may_stay => "Yes, and the marks may stay where they are.",
+        (true, true, false, false) => "Yes, with new marks.",
+    }
 }
 
-fn add(app: App) -> El {
-    let rows = library::lenses().iter().map(move |lens| {
-        el("button")
-            .class("list__add")
-            .attr("type", "button")
-            .test(&format!("add-lens-{}", lens.id))
-            .press(move || {
-                app.document.edit(|package| {
-                    let mut added = lens.clone();
-                    added.id = package.lenses.iter().map(|known| known.id).max().unwrap_or(0) + 1;
-                    added.brings.clear();
-                    added.leaves_off.clear();
-                    if package.active_lens.is_none() {
-                        package.active_lens = Some(added.id);
-                    }
-                    package.lenses.push(added);
-                });
-            })
-            .child(span("list__name").words(&lens.name))
-            .child(span("list__detail").live_words(move || app.style().show(Kind::Mass, lens.mass.kg)))
-    });
-    section("lenses-add", "Add a typical lens")
-        .child(p("quiet", "Invented, typical figures: weigh your own and put the figure in."))
-        .child(div("list").children(rows))
+/// Where the mark goes, how far that is from where it goes with the lens that is on, and what is left of its travel.
+fn mark_words(style: Style, slide: &LensMark) -> String {
+    let target = style.bare(Kind::Mark, slide.target_m.value);
+    let change = if slide.change_m.abs() < SET_WITHIN_M {
+        "as now".to_owned()
+    } else {
+        format!("{} {}", slide.word, style.show(Kind::Mark, slide.change_m.abs()))
+    };
+    match slide.beyond_m {
+        Some(beyond_m) => format!("{target}: {change}, {} short", style.show(Kind::Mark, beyond_m)),
+        None => format!("{target}: {change}, {} left", style.bare(Kind::Mark, slide.left_m)),
+    }
+}
+
+fn tune_words(tune: TuneVerdict) -> &'static str {
+    match tune {
+        TuneVerdict::Keep => "keep",
+        TuneVerdict::Check => "check",
+        TuneVerdict::Redo => "tune again",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_copy_stands_after_its_lens_and_is_one_of_its_own() {
+        let mut package = codec::library::demo();
+        let (first, count) = (package.lenses[0].id, package.lenses.len());
+        let added = duplicate(&mut package, first);
+        assert_eq!(added, Some(package.lenses[1].id));
+        assert_eq!(package.lenses.len(), count + 1);
+        assert_eq!(package.lenses[1].mass, package.lenses[0].mass);
+        assert!(solver::check(&package).is_ok());
+    }
+
+    #[test]
+    fn the_lens_that_is_on_can_be_removed() {
+        let mut package = codec::library::demo();
+        let id = package.lenses[0].id;
+        package.active_lens = Some(id);
+        remove(&mut package, id);
+        assert_eq!(package.active_lens, None);
+        assert!(solver::check(&package).is_ok());
+    }
 }

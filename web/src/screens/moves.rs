@@ -1,326 +1,241 @@
-//! The moves of the day: platform, mounting, the operator's fastest moves, wind; and when the day starts.
+//! The moves of the day, the share of each, and when the day starts.
 
 use codec::library;
+use leptos::prelude::*;
 use quantity::clock;
 use solver::Package;
-use solver::bounds::{self, Bounds};
-use solver::package::{AxisMove, Motion, Move, MoveId};
+use solver::bounds::{self, MAX_MOVES};
+use solver::package::{Move, MoveId};
+use solver::report::{AxisTorque, MoveTorque};
 
+use super::shared::{button, copy_name, free_id, section};
 use crate::app::App;
+use crate::browser::event_value;
 use crate::dom::{El, div, el, p, span};
+use crate::route::Screen;
 use crate::show::Kind;
-use crate::ui::choice::chips;
-use crate::ui::number::{Number, number};
-use crate::ui::reasons::{row, summary};
-use crate::words::{MOUNTINGS, PLATFORMS};
+use crate::ui::number::number;
+use crate::words::{PLATFORMS, word};
 
-/// The moves screen.
+/// Shares that add up to the whole day within this are not spoken of.
+const SHARE_SLACK: f64 = 0.000_5;
+
+/// The moves.
 pub(crate) fn view(app: App) -> El {
     div("screen").child(day(app)).child(list(app)).child(add(app))
 }
 
-fn section(id: &str, title: &str) -> El {
-    let title = el("h2").class("sheet__title").attr("id", id).words(title);
-    el("section").class("sheet").attr("aria-labelledby", id).child(title)
-}
-
-fn day(app: App) -> El {
-    let start = |package: &Package| package.day.start_min / 60.0;
-    section("moves-day", "Day")
-        .child(p("quiet", "").live_words(move || {
-            let (from, hours) = app.document.with(|package| (package.day.start_min, package.day.running_h));
-            format!("Head on from {} to {}.", clock(from), clock(from + 60.0 * hours))
-        }))
-        .child(
-            div("fields").children([
-                number(
-                    "Head on at, hours after midnight",
-                    Kind::Hours,
-                    &bounds::HOURS,
-                    "day-start",
-                    move |package| Some(start(package)),
-                    |package, hours| {
-                        package.day.start_min = (60.0 * hours).clamp(bounds::CLOCK_MIN.min, bounds::CLOCK_MIN.max);
-                    },
-                )
-                .view(app),
-                number(
-                    "Running for",
-                    Kind::Hours,
-                    &bounds::HOURS,
-                    "day-hours",
-                    |package| Some(package.day.running_h),
-                    |package, hours| package.day.running_h = hours,
-                )
-                .view(app),
-            ]),
-        )
-}
-
-fn list(app: App) -> El {
-    let ids = move || app.document.with(|package| package.moves.iter().map(|each| each.id.to_string()).collect());
-    section("moves-list", "Moves")
-        .child(
-            p("quiet", "No move yet: torque cannot be answered without one.")
-                .hidden(move || app.document.with(|package| !package.moves.is_empty())),
-        )
-        .child(div("list").each(ids, move |id| one(app, id.parse().unwrap_or_default())))
-}
-
-fn move_of(package: &Package, id: MoveId) -> Option<&Move> {
+/// The move with this id.
+pub(super) fn move_of(package: &Package, id: MoveId) -> Option<&Move> {
     package.moves.iter().find(|each| each.id == id)
 }
 
-fn change(package: &mut Package, id: MoveId, change: impl FnOnce(&mut Move)) {
+/// Changes the move with this id.
+pub(super) fn change(package: &mut Package, id: MoveId, change: impl FnOnce(&mut Move)) {
     if let Some(each) = package.moves.iter_mut().find(|each| each.id == id) {
         change(each);
     }
 }
 
-fn one(app: App, id: MoveId) -> El {
-    let head = summary()
-        .child(span("list__name").live_words(move || {
-            app.document.with(|package| move_of(package, id).map(|each| each.name.clone()).unwrap_or_default())
-        }))
-        .child(span("list__detail").live_words(move || {
-            let share = app.document.with(|package| move_of(package, id).map_or(0.0, |each| each.share));
-            format!("{} of the day", app.style().show(Kind::Share, share))
-        }));
-    let remove = el("button")
-        .class("button")
-        .attr("type", "button")
-        .test(&format!("move-remove-{id}"))
-        .words("Remove this move")
-        .press(move || app.document.edit(|package| package.moves.retain(|each| each.id != id)));
-    let inside = vec![carried(app, id), operator(app, id), base(app, id), air(app, id), remove];
-    row(app, "list__fold", &format!("move-{id}"), head, inside, None)
+/// The field for a move's share of the running time.
+pub(super) fn share_field(app: App, id: MoveId) -> El {
+    number(
+        "Share of the running time",
+        Kind::Share,
+        &bounds::SHARE,
+        format!("move-{id}-share"),
+        move |package| move_of(package, id).map(|each| each.share),
+        move |package, share| change(package, id, |each| each.share = share),
+    )
+    .view(app)
 }
 
-fn field(
-    id: MoveId,
-    label: impl Into<String>,
-    kind: Kind,
-    bounds: &'static Bounds,
-    test: &str,
-    get: impl Fn(&Move) -> Option<f64> + 'static,
-    set: impl Fn(&mut Move, f64) + 'static,
-) -> Number {
-    number(
-        label,
-        kind,
-        bounds,
-        format!("move-{id}-{test}"),
-        move |package| move_of(package, id).and_then(&get),
-        move |package, value| change(package, id, |each| set(each, value)),
+fn day(app: App) -> El {
+    let hours = number(
+        "It runs for",
+        Kind::Hours,
+        &bounds::HOURS,
+        "day-hours",
+        |package| Some(package.day.running_h),
+        |package, hours| package.day.running_h = hours,
+    );
+    let span = move || {
+        let (from, hours) = app.document.with(|package| (package.day.start_min, package.day.running_h));
+        format!("The head is on from {} to {}.", clock(from), clock(from + 60.0 * hours))
+    };
+    section("moves-day", "Day")
+        .child(div("fields").child(start(app)).child(hours.view(app)))
+        .child(p("quiet", "").test("day-span").live_words(span))
+}
+
+/// When the head is switched on, with the clock that the device itself offers.
+fn start(app: App) -> El {
+    let now = move || app.document.with(|package| package.day.start_min);
+    div("field").child(el("label").class("field__label").attr("for", "f-day-start").words("Head on at")).child(
+        el("input")
+            .class("field__text")
+            .attr("id", "f-day-start")
+            .attr("type", "time")
+            .test("day-start")
+            .live_value(move || Some(now()))
+            .live_prop("value", move || clock(now()).into())
+            .on("change", move |event| {
+                if let Some(minutes) = minutes_of(&event_value(&event)) {
+                    app.document.edit(|package| package.day.start_min = minutes);
+                }
+            }),
     )
 }
 
-fn carried(app: App, id: MoveId) -> El {
-    div("fields")
-        .child(chips(
-            app,
-            "Carried by",
-            &format!("move-{id}-platform"),
-            PLATFORMS,
-            move |package| move_of(package, id).map(|each| each.platform),
-            move |package, platform| change(package, id, |each| each.platform = platform),
-        ))
-        .child(chips(
-            app,
-            "Mounted",
-            &format!("move-{id}-mounting"),
-            MOUNTINGS,
-            move |package| move_of(package, id).map(|each| each.mounting),
-            move |package, mounting| change(package, id, |each| each.mounting = mounting),
-        ))
+/// Minutes after midnight of a time of day such as `06:30`.
+fn minutes_of(time: &str) -> Option<f64> {
+    let (hours, minutes) = time.split_once(':')?;
+    let minutes = minutes.get(..2)?;
+    let (hours, minutes): (u32, u32) = (hours.parse().ok()?, minutes.parse().ok()?);
+    (hours < 24 && minutes < 60).then(|| f64::from(60 * hours + minutes))
+}
+
+fn list(app: App) -> El {
+    let ids = move || app.document.with(|package| package.moves.iter().map(|each| each.id.to_string()).collect());
+    let none = move || app.document.with(|package| package.moves.is_empty());
+    let sum = move || app.document.with(|package| package.moves.iter().map(|each| each.share).sum::<f64>());
+    section("moves-list", "Moves")
+        .child(p("quiet", "No move yet: torque cannot be answered without one.").hidden(move || !none()))
+        .child(div("list").each(ids, move |id| item(app, id.parse().unwrap_or_default())))
         .child(
-            field(
-                id,
-                "Share of the day",
-                Kind::Share,
-                &bounds::SHARE,
-                "share",
-                |each| Some(each.share),
-                |each, share| each.share = share,
-            )
-            .view(app),
+            p("quiet", "")
+                .test("moves-sum")
+                .hidden(move || none() || (sum() - 1.0).abs() < SHARE_SLACK)
+                .live_words(move || format!("The shares add up to {}.", app.style().show(Kind::Share, sum()))),
         )
 }
 
-/// The operator's fastest move on every axis of the head.
-fn operator(app: App, id: MoveId) -> El {
-    let joints = app.document.now(|package| {
-        package.head.joints().map(|joint| (joint.id.clone(), joint.name.clone())).collect::<Vec<(String, String)>>()
+fn item(app: App, id: MoveId) -> El {
+    let full = move || app.document.with(|package| package.moves.len() >= MAX_MOVES);
+    let name = move || app.document.with(|package| move_of(package, id).map(|each| each.name.clone()));
+    let link = el("a")
+        .class("list__link")
+        .attr("href", &Screen::Move(id).hash())
+        .test(&format!("move-{id}"))
+        .child(span("list__name").live_words(move || name().unwrap_or_default()))
+        .child(span("list__detail").live_words(move || detail(app, id)));
+    let buttons = div("buttons")
+        .child(
+            button(&format!("move-duplicate-{id}"), "Duplicate", move || {
+                app.document.edit(|package| {
+                    duplicate(package, id);
+                });
+            })
+            .live_flag("disabled", full),
+        )
+        .child(button(&format!("move-remove-{id}"), "Remove", move || {
+            app.document.edit(|package| package.moves.retain(|each| each.id != id));
+        }));
+    div("list__item").child(link).child(div("list__field").child(share_field(app, id))).child(buttons)
+}
+
+/// What carries it, how fast the air is, and the least torque in hand.
+fn detail(app: App, id: MoveId) -> String {
+    let style = app.style();
+    let written = app.document.with(|package| {
+        let each = move_of(package, id)?;
+        Some(format!("{}, air {}", word(PLATFORMS, &each.platform), style.show(Kind::Speed, each.airspeed_m_s)))
     });
-    let fields = joints.into_iter().flat_map(|(joint, name)| {
-        let [read_rate, set_rate, read_time, set_time] = [(); 4].map(|()| joint.clone());
-        [
-            field(
-                id,
-                format!("{name}: fastest rate"),
-                Kind::Rate,
-                &bounds::RATE_RAD_S,
-                &format!("rate-{joint}"),
-                move |each| Some(axis_of(each, &read_rate).map_or(0.0, |axis| axis.rate_rad_s)),
-                move |each, rate| axis_mut(each, &set_rate).rate_rad_s = rate,
-            )
-            .view(app),
-            field(
-                id,
-                format!("{name}: from rest to it in"),
-                Kind::Seconds,
-                &bounds::TIME_S,
-                &format!("time-{joint}"),
-                move |each| axis_of(each, &read_time).map(|axis| axis.time_s),
-                move |each, time| axis_mut(each, &set_time).time_s = time,
-            )
-            .view(app),
-        ]
+    let in_hand = in_hand(app, id).map(|share| format!(" · {} torque in hand", style.show(Kind::Share, share)));
+    format!("{}{}", written.unwrap_or_default(), in_hand.unwrap_or_default())
+}
+
+/// The least torque headroom of the move over every axis.
+fn in_hand(app: App, id: MoveId) -> Option<f64> {
+    let of_axis = |axis: &AxisTorque| axis.peak_headroom.value.min(axis.continuous_headroom.value);
+    let of_move = |entry: &MoveTorque| entry.axes.iter().map(of_axis).min_by(f64::total_cmp);
+    let found = app.document.report(|report| {
+        report.torque.known().and_then(|torque| torque.moves.iter().find(|entry| entry.move_id == id).and_then(of_move))
     });
-    div("fields").children(fields.collect::<Vec<El>>())
+    found.flatten()
 }
 
-fn axis_of<'a>(each: &'a Move, joint: &str) -> Option<&'a AxisMove> {
-    each.operator.iter().find(|axis| axis.joint == joint)
-}
-
-/// The axis's move, added as none when there is none yet.
-fn axis_mut<'a>(each: &'a mut Move, joint: &str) -> &'a mut AxisMove {
-    let at = each.operator.iter().position(|axis| axis.joint == joint).unwrap_or_else(|| {
-        each.operator.push(AxisMove { joint: joint.to_owned(), rate_rad_s: 0.0, time_s: 0.5 });
-        each.operator.len() - 1
-    });
-    &mut each.operator[at]
-}
-
-/// What the platform does to the base: a person's own figures, or those that a road or a sea gives.
-fn base(app: App, id: MoveId) -> El {
-    macro_rules! motion_field {
-        ($variant:ident, $label:literal, $kind:ident, $bounds:ident, $field:ident) => {
-            field(
-                id,
-                $label,
-                Kind::$kind,
-                &bounds::$bounds,
-                stringify!($field),
-                |each| if let Motion::$variant { $field, .. } = &each.motion { Some(*$field) } else { None },
-                |each, value| {
-                    if let Motion::$variant { $field, .. } = &mut each.motion {
-                        *$field = value;
-                    }
-                },
-            )
-            .view(app)
-        };
-    }
-    let motion = app.document.now(|package| move_of(package, id).map(|each| each.motion.clone()));
-    let fields = match motion {
-        Some(Motion::Own { .. }) => vec![
-            motion_field!(Own, "Largest lean of the base", Angle, LEAN_RAD, lean_rad),
-            motion_field!(Own, "Acceleration, root mean square", Acceleration, ACCELERATION_M_S2, rms_m_s2),
-            motion_field!(Own, "Acceleration, largest", Acceleration, ACCELERATION_M_S2, peak_m_s2),
-            motion_field!(Own, "Slam, upwards", Acceleration, ACCELERATION_M_S2, slam_m_s2),
-            motion_field!(Own, "Mean frequency", Frequency, FREQUENCY_HZ, band_hz),
-        ],
-        Some(Motion::Road { .. }) => vec![
-            motion_field!(Road, "Speed on the road", Speed, SPEED_M_S, speed_m_s),
-            motion_field!(Road, "Wheelbase", Distance, CABLE_M, wheelbase_m),
-            motion_field!(Road, "Largest lean of the base", Angle, LEAN_RAD, lean_rad),
-            motion_field!(Road, "Driving and braking", Acceleration, ACCELERATION_M_S2, steady_m_s2),
-        ],
-        Some(Motion::Sea { .. }) => vec![
-            motion_field!(Sea, "Significant wave height", Distance, WAVE_HEIGHT_M, height_m),
-            motion_field!(Sea, "Peak period", Seconds, WAVE_PERIOD_S, period_s),
-            motion_field!(Sea, "Largest lean of the base", Angle, LEAN_RAD, lean_rad),
-            motion_field!(Sea, "Slam, upwards", Acceleration, ACCELERATION_M_S2, slam_m_s2),
-        ],
-        None => Vec::new(),
-    };
-    div("fields").children(fields)
-}
-
-fn air(app: App, id: MoveId) -> El {
-    div("fields").children([
-        field(
-            id,
-            "Airspeed over the head",
-            Kind::Speed,
-            &bounds::AIRSPEED_M_S,
-            "airspeed",
-            |each| Some(each.airspeed_m_s),
-            |each, speed| each.airspeed_m_s = speed,
-        )
-        .help("The vehicle's speed and the wind together.")
-        .view(app),
-        field(
-            id,
-            "Gust factor on speed",
-            Kind::Plain,
-            &bounds::GUST_FACTOR,
-            "gust",
-            |each| Some(each.gust_factor),
-            |each, factor| each.gust_factor = factor,
-        )
-        .view(app),
-        field(
-            id,
-            "Air temperature",
-            Kind::Temperature,
-            &bounds::TEMPERATURE_K,
-            "air",
-            |each| Some(each.air_k),
-            |each, k| each.air_k = k,
-        )
-        .view(app),
-        field(
-            id,
-            "Height above the sea",
-            Kind::Distance,
-            &bounds::ALTITUDE_M,
-            "altitude",
-            |each| Some(each.altitude_m),
-            |each, m| each.altitude_m = m,
-        )
-        .view(app),
-        field(
-            id,
-            "Fastest moves a minute",
-            Kind::Plain,
-            &bounds::REPEATS,
-            "repeats",
-            |each| Some(each.repeats_per_min),
-            |each, count| each.repeats_per_min = count,
-        )
-        .view(app),
-        field(
-            id,
-            "Length of a take",
-            Kind::Seconds,
-            &bounds::TAKE_S,
-            "take",
-            |each| Some(each.take_s),
-            |each, s| each.take_s = s,
-        )
-        .view(app),
-    ])
+/// Adds a copy of a move right after it; gives its id.
+fn duplicate(package: &mut Package, id: MoveId) -> Option<MoveId> {
+    let at = package.moves.iter().position(|each| each.id == id)?;
+    let mut copied = package.moves[at].clone();
+    copied.id = free_id(package.moves.iter().map(|each| each.id));
+    copied.name = copy_name(&copied.name);
+    let added = copied.id;
+    package.moves.insert(at + 1, copied);
+    Some(added)
 }
 
 fn add(app: App) -> El {
-    let rows = library::moves().iter().map(move |template| {
+    let full = move || app.document.with(|package| package.moves.len() >= MAX_MOVES);
+    let added = RwSignal::new(String::new());
+    let rows = library::moves().iter().map(move |typical| {
         el("button")
             .class("list__add")
             .attr("type", "button")
-            .test(&format!("add-move-{}", template.id))
+            .test(&format!("add-move-{}", typical.id))
+            .live_flag("disabled", full)
             .press(move || {
-                app.document.edit(|package| {
-                    let mut added = library::move_for(template, &package.head);
-                    added.id = package.moves.iter().map(|known| known.id).max().unwrap_or(0) + 1;
-                    package.moves.push(added);
-                });
+                app.document.edit(|package| put(package, typical));
+                added.set(format!("{} added.", typical.name));
             })
-            .child(span("list__name").words(&template.name))
+            .child(span("list__name").words(&typical.name))
+            .child(
+                span("list__detail")
+                    .live_words(move || format!("air {}", app.style().show(Kind::Speed, typical.airspeed_m_s))),
+            )
     });
     section("moves-add", "Add a move")
-        .child(p("quiet", "Invented, typical figures of a platform: put your own in."))
+        .child(p("quiet", "Invented, typical figures of a platform: put your own in.").attr("role", "note"))
+        .child(p("added", "").attr("role", "status").test("move-added").live_words(move || added.get()))
         .child(div("list").children(rows))
+}
+
+/// Adds a typical move as it suits the head. It gets what the others leave of the running time.
+fn put(package: &mut Package, typical: &Move) {
+    let mut each = library::move_for(typical, &package.head);
+    each.id = free_id(package.moves.iter().map(|known| known.id));
+    let twins = package.moves.iter().filter(|known| known.name.starts_with(&each.name)).count();
+    if twins > 0 {
+        each.name = format!("{} {}", each.name, twins + 1);
+    }
+    let taken: f64 = package.moves.iter().map(|known| known.share).sum();
+    each.share = (1.0 - taken).clamp(bounds::SHARE.min, bounds::SHARE.max);
+    package.moves.push(each);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_time_of_day_is_read_and_nonsense_is_not() {
+        assert_eq!(minutes_of("06:30"), Some(390.0));
+        assert_eq!(minutes_of("23:59:00"), Some(1439.0));
+        for nonsense in ["", "7", "24:00", "06:60", "-1:00", "06:é"] {
+            assert_eq!(minutes_of(nonsense), None, "{nonsense}");
+        }
+    }
+
+    #[test]
+    fn every_typical_move_can_be_added_and_the_shares_still_make_one_day() {
+        let mut package = codec::library::demo();
+        package.moves.clear();
+        for typical in library::moves() {
+            put(&mut package, typical);
+        }
+        let sum: f64 = package.moves.iter().map(|each| each.share).sum();
+        assert!((sum - 1.0).abs() < 1e-12, "{sum}");
+        assert!(solver::check(&package).is_ok());
+    }
+
+    #[test]
+    fn a_copy_stands_after_its_move() {
+        let mut package = codec::library::demo();
+        let first = package.moves[0].id;
+        let added = duplicate(&mut package, first);
+        assert_eq!(added, Some(package.moves[1].id));
+        assert_eq!(package.moves[1].motion, package.moves[0].motion);
+        assert!(solver::check(&package).is_ok());
+    }
 }

@@ -1,0 +1,252 @@
+//! What the platform does to the base of the head: a person's own figures, a road or a sea; and what isolates it.
+
+use codec::library;
+use solver::bounds;
+use solver::package::{Isolator, Motion, Move, MoveId, RoadClass};
+
+use super::field;
+use crate::app::App;
+use crate::dom::{El, div, p};
+use crate::screens::moves::{change, move_of};
+use crate::screens::shared::section;
+use crate::show::Kind;
+use crate::ui::choice::{chips, switch};
+use crate::ui::number::Number;
+
+/// How the motion is described.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Described {
+    Own,
+    Road,
+    Sea,
+}
+
+const DESCRIBED: &[(Described, &str)] =
+    &[(Described::Own, "Own figures"), (Described::Road, "A road"), (Described::Sea, "A sea")];
+
+/// Classes of ISO 8608, in its words.
+const ROADS: &[(RoadClass, &str)] = &[
+    (RoadClass::A, "A, very good"),
+    (RoadClass::B, "B, good"),
+    (RoadClass::C, "C, average"),
+    (RoadClass::D, "D, poor"),
+    (RoadClass::E, "E, very poor"),
+];
+
+/// A road to start from. Common practice, no source.
+const TYPICAL_ROAD: Motion = Motion::Road {
+    class: RoadClass::C,
+    speed_m_s: 13.889,
+    wheelbase_m: 3.0,
+    lateral_share: 0.4,
+    fore_aft_share: 0.25,
+    lean_rad: 0.10472,
+    steady_m_s2: 2.0,
+};
+
+/// A sea to start from. Common practice, no source.
+const TYPICAL_SEA: Motion = Motion::Sea { height_m: 0.5, period_s: 4.0, lean_rad: 0.261_799, slam_m_s2: 0.0 };
+
+/// An isolator to start from. Common practice, no source.
+const TYPICAL_ISOLATOR: Isolator = Isolator { natural_hz: 5.0, damping: 0.2, rated_kg: 40.0 };
+
+/// How the platform moves under the head.
+pub(super) fn motion(app: App, id: MoveId) -> El {
+    let now = move || app.document.with(|package| move_of(package, id).map(|each| described(&each.motion)));
+    let key = move || now().map(|described| format!("{described:?}")).into_iter().collect();
+    let fields =
+        move |_: &str| match app.document.now(|package| move_of(package, id).map(|each| described(&each.motion))) {
+            Some(Described::Own) => own(app, id),
+            Some(Described::Road) => road(app, id),
+            Some(Described::Sea) => sea(app, id),
+            None => div("fields"),
+        };
+    section("move-base", "How the platform moves")
+        .child(chips(
+            app,
+            "Described by",
+            &format!("move-{id}-motion"),
+            DESCRIBED,
+            move |package| move_of(package, id).map(|each| described(&each.motion)),
+            move |package, wanted| change(package, id, |each| describe(each, wanted)),
+        ))
+        .child(div("rows").each(key, fields))
+}
+
+fn described(motion: &Motion) -> Described {
+    match motion {
+        Motion::Own { .. } => Described::Own,
+        Motion::Road { .. } => Described::Road,
+        Motion::Sea { .. } => Described::Sea,
+    }
+}
+
+/// Describes the motion otherwise, from typical figures; the lean stays.
+fn describe(each: &mut Move, wanted: Described) {
+    if described(&each.motion) == wanted {
+        return;
+    }
+    let lean = *lean_mut(&mut each.motion);
+    each.motion = match wanted {
+        Described::Own => own_of(each),
+        Described::Road => TYPICAL_ROAD,
+        Described::Sea => TYPICAL_SEA,
+    };
+    *lean_mut(&mut each.motion) = lean;
+}
+
+/// The typical figures of the move's platform.
+fn own_of(each: &Move) -> Motion {
+    let suits = |typical: &&Move| typical.platform == each.platform && described(&typical.motion) == Described::Own;
+    let still = Motion::Own { lean_rad: 0.0, rms_m_s2: 0.0, peak_m_s2: 0.0, slam_m_s2: 0.0, band_hz: 1.0 };
+    library::moves().iter().find(suits).map_or(still, |typical| typical.motion.clone())
+}
+
+fn lean_mut(motion: &mut Motion) -> &mut f64 {
+    match motion {
+        Motion::Own { lean_rad, .. } | Motion::Road { lean_rad, .. } | Motion::Sea { lean_rad, .. } => lean_rad,
+    }
+}
+
+/// A number of one way of describing the motion.
+macro_rules! motion_field {
+    ($id:ident, $variant:ident, $field:ident, $label:literal, $kind:ident, $bounds:ident) => {
+        field(
+            $id,
+            $label,
+            Kind::$kind,
+            &bounds::$bounds,
+            stringify!($field),
+            |each| if let Motion::$variant { $field, .. } = &each.motion { Some(*$field) } else { None },
+            |each, value| {
+                if let Motion::$variant { $field, .. } = &mut each.motion {
+                    *$field = value;
+                }
+            },
+        )
+    };
+}
+
+fn lean(id: MoveId) -> Number {
+    field(
+        id,
+        "Largest lean of the base",
+        Kind::Angle,
+        &bounds::LEAN_RAD,
+        "lean_rad",
+        |each| Some(*lean_mut(&mut each.motion.clone())),
+        |each, lean| *lean_mut(&mut each.motion) = lean,
+    )
+}
+
+fn own(app: App, id: MoveId) -> El {
+    let numbers = [
+        lean(id),
+        motion_field!(id, Own, rms_m_s2, "Acceleration, root mean square", Acceleration, ACCELERATION_M_S2),
+        motion_field!(id, Own, peak_m_s2, "Acceleration, largest", Acceleration, ACCELERATION_M_S2),
+        motion_field!(id, Own, slam_m_s2, "Slam, upwards", Acceleration, ACCELERATION_M_S2),
+        motion_field!(id, Own, band_hz, "Mean frequency", Frequency, FREQUENCY_HZ),
+    ];
+    div("fields").children(numbers.map(|number| number.view(app)))
+}
+
+fn road(app: App, id: MoveId) -> El {
+    let class = chips(
+        app,
+        "Class of the road",
+        &format!("move-{id}-class"),
+        ROADS,
+        move |package| match move_of(package, id)?.motion {
+            Motion::Road { class, .. } => Some(class),
+            _ => None,
+        },
+        move |package, wanted| {
+            change(package, id, |each| {
+                if let Motion::Road { class, .. } = &mut each.motion {
+                    *class = wanted;
+                }
+            });
+        },
+    );
+    let numbers = [
+        motion_field!(id, Road, speed_m_s, "Speed on the road", Speed, SPEED_M_S),
+        motion_field!(id, Road, wheelbase_m, "Wheelbase", Distance, CABLE_M),
+        motion_field!(id, Road, lateral_share, "Sideways, as a share of heave", Share, SHARE),
+        motion_field!(id, Road, fore_aft_share, "Fore and aft, as a share of heave", Share, SHARE),
+        lean(id),
+        motion_field!(id, Road, steady_m_s2, "Driving and braking", Acceleration, ACCELERATION_M_S2),
+    ];
+    div("rows")
+        .child(p("quiet", "Typical figures to start from: put your own in. The airspeed is stated apart."))
+        .child(class)
+        .child(div("fields").children(numbers.map(|number| number.view(app))))
+}
+
+fn sea(app: App, id: MoveId) -> El {
+    let numbers = [
+        motion_field!(id, Sea, height_m, "Significant wave height", Distance, WAVE_HEIGHT_M),
+        motion_field!(id, Sea, period_s, "Peak period", Seconds, WAVE_PERIOD_S),
+        lean(id),
+        motion_field!(id, Sea, slam_m_s2, "Slam, upwards", Acceleration, ACCELERATION_M_S2),
+    ];
+    div("rows")
+        .child(p("quiet", "The hull is taken to follow the wave. Typical figures to start from: put your own in."))
+        .child(div("fields").children(numbers.map(|number| number.view(app))))
+}
+
+/// What isolates the head from the platform, if anything does.
+pub(super) fn isolator(app: App, id: MoveId) -> El {
+    let has = move || app.document.with(|package| move_of(package, id).is_some_and(|each| each.isolator.is_some()));
+    let take = move |on: bool| {
+        app.document.edit(|package| change(package, id, |each| each.isolator = on.then_some(TYPICAL_ISOLATOR)));
+    };
+    macro_rules! isolator_field {
+        ($field:ident, $label:literal, $kind:ident, $bounds:ident) => {
+            field(
+                id,
+                $label,
+                Kind::$kind,
+                &bounds::$bounds,
+                concat!("isolator-", stringify!($field)),
+                |each| each.isolator.as_ref().map(|isolator| isolator.$field),
+                |each, value| {
+                    if let Some(isolator) = &mut each.isolator {
+                        isolator.$field = value;
+                    }
+                },
+            )
+            .view(app)
+        };
+    }
+    section("move-isolator", "Vibration isolator")
+        .child(switch("One is fitted", &format!("move-{id}-isolator"), has, take))
+        .child(div("fields").hidden(move || !has()).children([
+            isolator_field!(natural_hz, "Natural frequency under the head", Frequency, FREQUENCY_HZ),
+            isolator_field!(damping, "Damping ratio", Plain, DAMPING),
+            isolator_field!(rated_kg, "Rated mass", Mass, PAYLOAD_KG),
+        ]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn however_motion_is_described_the_lean_stays_and_the_package_is_answered() {
+        let mut package = codec::library::demo();
+        *lean_mut(&mut package.moves[0].motion) = 0.2;
+        for (wanted, _) in DESCRIBED.iter().rev().chain(DESCRIBED) {
+            describe(&mut package.moves[0], *wanted);
+            assert_eq!(described(&package.moves[0].motion), *wanted);
+            assert!((*lean_mut(&mut package.moves[0].motion) - 0.2).abs() < 1e-15);
+            assert!(solver::check(&package).is_ok(), "{wanted:?}");
+        }
+    }
+
+    #[test]
+    fn the_typical_isolator_is_within_its_bounds() {
+        let mut package = codec::library::demo();
+        package.moves[0].isolator = Some(TYPICAL_ISOLATOR);
+        assert!(solver::check(&package).is_ok());
+    }
+}
