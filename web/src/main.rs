@@ -9,7 +9,9 @@
 
 mod app;
 mod browser;
+mod charts;
 mod dom;
+mod drawing;
 mod route;
 mod screens;
 mod shell;

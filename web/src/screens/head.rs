@@ -5,20 +5,28 @@ use solver::bounds;
 use solver::package::{Head, Package, Tune, TunedAxis};
 
 use super::answers::set_to_target;
+use super::shared::section;
 use crate::app::App;
 use crate::dom::{El, div, el, p};
+use crate::drawing;
 use crate::show::Kind;
 use crate::ui::choice::select;
 use crate::ui::number::number;
 
 /// The head screen.
 pub(crate) fn view(app: App) -> El {
-    div("screen").child(which(app)).child(marks(app)).child(seat(app)).child(in_hand(app)).child(tune(app))
+    div("screen")
+        .child(which(app))
+        .child(drawn(app))
+        .child(marks(app))
+        .child(seat(app))
+        .child(in_hand(app))
+        .child(tune(app))
 }
 
-fn section(id: &str, title: &str) -> El {
-    let title = el("h2").class("sheet__title").attr("id", id).words(title);
-    el("section").class("sheet").attr("aria-labelledby", id).child(title)
+/// The head with everything on it, to scale.
+fn drawn(app: App) -> El {
+    section("head-drawn", "Elevations").child(drawing::view(app))
 }
 
 /// The built-in heads; the present one stays in the list when it is none of them.

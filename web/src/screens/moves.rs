@@ -11,6 +11,7 @@ use solver::report::{AxisTorque, MoveTorque};
 use super::shared::{button, copy_name, free_id, section};
 use crate::app::App;
 use crate::browser::event_value;
+use crate::charts;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
 use crate::show::Kind;
@@ -22,7 +23,12 @@ const SHARE_SLACK: f64 = 0.000_5;
 
 /// The moves.
 pub(crate) fn view(app: App) -> El {
-    div("screen").child(day(app)).child(list(app)).child(add(app))
+    div("screen").child(day(app)).child(list(app)).child(add(app)).child(torque(app))
+}
+
+/// What the moves take of the motors, and how demand grows with speed.
+fn torque(app: App) -> El {
+    section("moves-torque", "Torque of the moves").child(charts::use_of_torque(app)).child(charts::against_speed(app))
 }
 
 /// The move with this id.

@@ -5,6 +5,7 @@ use leptos::task::spawn_local;
 use solver::Package;
 use solver::package::{Day, Mount, Reserve};
 
+use super::shared::section;
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
@@ -17,11 +18,6 @@ const THIRTY_DAYS_MS: f64 = 30.0 * 86_400_000.0;
 /// The packages screen.
 pub(crate) fn view(app: App) -> El {
     div("screen").child(this_one(app)).child(start(app)).child(list(app, false)).child(list(app, true))
-}
-
-fn section(id: &str, title: &str) -> El {
-    let title = el("h2").class("sheet__title").attr("id", id).words(title);
-    el("section").class("sheet").attr("aria-labelledby", id).child(title)
 }
 
 fn button(test: &str, words: &str, press: impl FnMut() + 'static) -> El {

@@ -5,6 +5,7 @@ use solver::bounds::{self, Bounds};
 use solver::package::{Load, Part, PartId, PartMass};
 
 use super::add_part::next_id;
+use super::shared::section;
 use crate::app::App;
 use crate::dom::{El, div, el, p};
 use crate::route::Screen;
@@ -32,11 +33,6 @@ pub(crate) fn view(app: App, id: PartId) -> El {
 
 fn back() -> El {
     el("a").class("button").attr("href", &Screen::Parts.hash()).test("to-parts").words("All parts")
-}
-
-fn section(id: &str, title: &str) -> El {
-    let title = el("h2").class("sheet__title").attr("id", id).words(title);
-    el("section").class("sheet").attr("aria-labelledby", id).child(title)
 }
 
 fn part_of(package: &Package, id: PartId) -> Option<&Part> {

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::JsFuture;
 
+use super::shared::section;
 use crate::app::App;
 use crate::browser::event_value;
 use crate::dom::{El, div, el, p};
@@ -12,11 +13,6 @@ use crate::storage::file as package_file;
 /// Share: link and file out, link or file in.
 pub(crate) fn view(app: App) -> El {
     div("screen").child(link(app)).child(file(app)).child(paste(app))
-}
-
-fn section(id: &str, title: &str) -> El {
-    let title = el("h2").class("sheet__title").attr("id", id).words(title);
-    el("section").class("sheet").attr("aria-labelledby", id).child(title)
 }
 
 /// The address of this page with the package after the `#`.
