@@ -31,6 +31,7 @@ pub(crate) fn view(app: App) -> Vec<El> {
         event.prevent_default();
         focus_main();
     });
+    let opening = Memo::new(move |_| app.keeper.kept.with(|kept| *kept == Kept::Starting));
     let main = el("main").class("frame__main").attr("id", "main").attr("tabindex", "-1").live(move || {
         let screen = app.screen.get();
         vec![untrack(|| screen_view(app, screen))]
