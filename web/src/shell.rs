@@ -33,6 +33,10 @@ pub(crate) fn view(app: App) -> Vec<El> {
     });
     let opening = Memo::new(move |_| app.keeper.kept.with(|kept| *kept == Kept::Starting));
     let main = el("main").class("frame__main").attr("id", "main").attr("tabindex", "-1").live(move || {
+        // No number is shown before it is known whose it is: what is kept here, or the demo's.
+        if opening.get() {
+            return vec![p("quiet", "Opening what is kept on this device…")];
+        }
         let screen = app.screen.get();
         vec![untrack(|| screen_view(app, screen))]
     });
