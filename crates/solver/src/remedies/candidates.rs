@@ -3,9 +3,10 @@
 use super::change::{Change, Side, WeightPlace};
 use super::kit::Kit;
 use crate::bounds;
+use crate::fit::fit;
 use crate::package::{Anchor, Package, Part, PartKind, PartMass};
 
-/// Every single change: other holes, risers, moved parts, trim weights; parts to take off only where the camera side is
+/// Every single change: other holes, risers, rods, moved parts, trim weights; parts to take off only where the camera side is
 /// over the head's limit.
 pub fn candidates(package: &Package, kit: &Kit, over_limit: bool) -> Vec<Change> {
     let mut found = Vec::new();
@@ -17,6 +18,7 @@ pub fn candidates(package: &Package, kit: &Kit, over_limit: bool) -> Vec<Change>
         let kg = bounds::MASS_KG.quantise(kit.riser_kg_m * height_m);
         found.push(Change::Riser { height_m: *height_m, kg });
     }
+    found.extend(other_rods(package, kit));
     for at in weight_places(package) {
         found.extend(kit.totals_kg().into_iter().map(|kg| Change::Weight { kg, at: at.clone() }));
     }
@@ -30,6 +32,25 @@ pub fn candidates(package: &Package, kit: &Kit, over_limit: bool) -> Vec<Change>
     }
     if over_limit {
         found.extend(package.riding().filter_map(|part| taken_off(package, part)));
+    }
+    found
+}
+
+/// Rods of other lengths, as long as everything that clamps on them still does.
+fn other_rods(package: &Package, kit: &Kit) -> Vec<Change> {
+    // Only a package with faults has no fit, and such a package is not searched.
+    let fits = fit(package).map(|report| report.rods).unwrap_or_default();
+    let mut found = Vec::new();
+    for rods in fits {
+        let Some(part) = package.parts.iter().find(|part| part.id == rods.part) else { continue };
+        let (PartMass::Own(mass), true) = (&part.mass, part.size_m[0] > 0.0) else { continue };
+        for length_m in &kit.rods_m {
+            let longer = length_m / part.size_m[0] - 1.0;
+            if longer.abs() > 1e-9 && rods.length_needed_m.is_none_or(|needed_m| *length_m >= needed_m) {
+                let added_kg = bounds::MASS_KG.quantise(mass.kg * longer);
+                found.push(Change::Rods { part: part.id, name: part.name.clone(), length_m: *length_m, added_kg });
+            }
+        }
     }
     found
 }

@@ -25,6 +25,17 @@ pub enum Change {
         /// Its mass, kg.
         kg: f64,
     },
+    /// Other rods: their tail stays where it is, their mass grows with their length.
+    Rods {
+        /// The rods.
+        part: PartId,
+        /// Their name.
+        name: String,
+        /// Their new length, m.
+        length_m: f64,
+        /// Mass that they add, kg.
+        added_kg: f64,
+    },
     /// A part moved on its own.
     Move {
         /// The part.
@@ -114,6 +125,7 @@ impl Change {
         match self {
             Self::Hole { .. } | Self::Move { .. } => 0.0,
             Self::Riser { kg, .. } | Self::Weight { kg, .. } => *kg,
+            Self::Rods { added_kg, .. } => *added_kg,
             Self::TakeOff { kg, .. } => -kg,
         }
     }
@@ -131,6 +143,16 @@ impl Change {
                 let name = format!("Riser {:.0} mm", 1e3 * height_m);
                 let at = position(&changed, Anchor::Stack, [-0.5 * RISER_M[0], 0.0, 0.0]);
                 add(&mut changed, name, PartKind::Plate, *kg, size_m, at);
+            }
+            Self::Rods { part, length_m, added_kg, .. } => {
+                if let Some(rods) = changed.parts.iter_mut().find(|each| each.id == *part) {
+                    let longer_m = length_m - rods.size_m[0];
+                    rods.size_m[0] = *length_m;
+                    rods.at.offset_m[0] = bounds::OFFSET_M.quantise(rods.at.offset_m[0] + 0.5 * longer_m);
+                    if let PartMass::Own(mass) = &mut rods.mass {
+                        mass.kg = bounds::MASS_KG.quantise(mass.kg + added_kg);
+                    }
+                }
             }
             Self::Move { part, side, by_m, .. } => {
                 if let Some(part) = changed.parts.iter_mut().find(|each| each.id == *part) {
@@ -165,6 +187,9 @@ impl Change {
                 format!("Mount the body {holes} hole{plural} {word} ({:.0} mm)", 1e3 * ahead_m.abs())
             }
             Self::Riser { height_m, .. } => format!("Add a {:.0} mm riser under the body", 1e3 * height_m),
+            Self::Rods { name, length_m, .. } => {
+                format!("Put rods of {:.0} mm in place of \"{name}\"", 1e3 * length_m)
+            }
             Self::Move { name, side, by_m, .. } => {
                 let word = match side {
                     Side::ForeAft => toward(*by_m, "forward", "back"),

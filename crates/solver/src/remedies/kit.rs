@@ -18,6 +18,8 @@ pub struct Kit {
     pub risers_m: Vec<f64>,
     /// Mass of a riser per metre of its height, kg/m.
     pub riser_kg_m: f64,
+    /// Lengths of rods at hand, m.
+    pub rods_m: Vec<f64>,
     /// Masses of trim weights, kg.
     pub weights_kg: Vec<f64>,
     /// How many of them can go on one place.
@@ -33,7 +35,8 @@ pub struct Kit {
 }
 
 impl Default for Kit {
-    /// Invented and typical: 10 mm holes, risers of 5 to 30 mm (a 20 mm one weighs 0.25 kg), trim weights of 0.1, 0.25
+    /// Invented and typical: 10 mm holes, risers of 5 to 30 mm (a 20 mm one weighs 0.25 kg),
+    /// rods of 150 to 600 mm, trim weights of 0.1, 0.25
     /// and 0.5 kg, parts moved by up to 150 mm.
     fn default() -> Self {
         Self {
@@ -41,6 +44,7 @@ impl Default for Kit {
             holes_each_way: 10,
             risers_m: vec![0.005, 0.010, 0.020, 0.030],
             riser_kg_m: 12.5,
+            rods_m: vec![0.15, 0.2, 0.3, 0.45, 0.6],
             weights_kg: vec![0.1, 0.25, 0.5],
             pieces: 3,
             move_step_m: 0.010,
@@ -58,6 +62,7 @@ impl Kit {
         const KINDS: Bounds = Bounds { max: 8.0, ..COUNT };
         const WEIGHT_KG: Bounds = Bounds { min: 0.01, max: 5.0, ..bounds::MASS_KG };
         const RISER_M: Bounds = Bounds { min: 0.001, max: 0.2, ..bounds::SIZE_M };
+        const ROD_M: Bounds = Bounds { min: 0.05, max: 1.5, ..bounds::SIZE_M };
         const KG_M: Bounds = Bounds { min: 0.0, max: 200.0, steps_per_unit: 100.0, unit: "kg/m" };
         let root = FieldPath::root();
         let mut rows = vec![
@@ -65,6 +70,7 @@ impl Kit {
             (root.field("holes_each_way"), f64::from(self.holes_each_way), COUNT),
             (root.field("risers_m"), self.risers_m.len() as f64, KINDS),
             (root.field("riser_kg_m"), self.riser_kg_m, KG_M),
+            (root.field("rods_m"), self.rods_m.len() as f64, KINDS),
             (root.field("weights_kg"), self.weights_kg.len() as f64, KINDS),
             (root.field("pieces"), f64::from(self.pieces), PIECES),
             (root.field("move_step_m"), self.move_step_m, bounds::HOLE_SPACING_M),
@@ -72,6 +78,7 @@ impl Kit {
             (root.field("least_moved_kg"), self.least_moved_kg, bounds::MASS_KG),
         ];
         rows.extend(self.risers_m.iter().enumerate().map(|(at, m)| (root.field("risers_m").index(at), *m, RISER_M)));
+        rows.extend(self.rods_m.iter().enumerate().map(|(at, m)| (root.field("rods_m").index(at), *m, ROD_M)));
         rows.extend(
             self.weights_kg.iter().enumerate().map(|(at, kg)| (root.field("weights_kg").index(at), *kg, WEIGHT_KG)),
         );

@@ -81,6 +81,7 @@ fn go_together(first: &Change, second: &Change) -> bool {
 enum Way {
     Hole,
     Riser,
+    Rods(PartId),
     Move(PartId, Side),
     Weight(WeightPlace),
     TakeOff(PartId),
@@ -90,6 +91,7 @@ fn way(change: &Change) -> Way {
     match change {
         Change::Hole { .. } => Way::Hole,
         Change::Riser { .. } => Way::Riser,
+        Change::Rods { part, .. } => Way::Rods(*part),
         Change::Move { part, side, .. } => Way::Move(*part, *side),
         Change::Weight { at, .. } => Way::Weight(at.clone()),
         Change::TakeOff { part, .. } => Way::TakeOff(*part),

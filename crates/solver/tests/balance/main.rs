@@ -1,5 +1,6 @@
 //! Balance: remedies, and simulated rigs with a hidden truth.
 
+mod advice;
 mod fit;
 mod grip;
 #[path = "../../examples/balance_sims/learning.rs"]

@@ -88,6 +88,7 @@ fn small_kit() -> Kit {
     Kit {
         holes_each_way: 3,
         risers_m: vec![0.01, 0.02],
+        rods_m: vec![0.3, 0.6],
         weights_kg: vec![0.25, 0.5],
         pieces: 1,
         move_step_m: 0.05,
@@ -99,7 +100,7 @@ fn small_kit() -> Kit {
 
 /// Whether two different changes may stand in one remedy, written out once more.
 fn pair(first: &Change, second: &Change) -> bool {
-    use Change::{Hole, Move, Riser, TakeOff, Weight};
+    use Change::{Hole, Move, Riser, Rods, TakeOff, Weight};
     match (first, second) {
         (Weight { at: one, .. }, Weight { at: other, .. }) => one != other,
         (TakeOff { part: one, .. }, TakeOff { part: other, .. }) => one != other,
@@ -107,6 +108,7 @@ fn pair(first: &Change, second: &Change) -> bool {
         | (TakeOff { .. }, Weight { .. })
         | (Hole { .. }, Hole { .. })
         | (Riser { .. }, Riser { .. })
+        | (Rods { .. }, Rods { .. })
         | (Move { .. }, Move { .. }) => false,
         _ => true,
     }
