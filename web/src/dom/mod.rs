@@ -1,8 +1,8 @@
 //! Elements, built by plain calls over Leptos's reactive graph.
 //!
 //! Leptos's own views are a type for every element on the page, which costs download. Here every element is one type and
-//! every closure is boxed, so a screen costs its words and its calls (see DEVELOPERS.md). Signals, memos, owners and effects stay Leptos's: whatever is built inside an
-//! effect or a list entry is released with it.
+//! every closure is boxed, so a screen costs its words and its calls (see DEVELOPERS.md). Signals, memos, owners and
+//! effects stay Leptos's: whatever is built inside an effect or a list entry is released with it.
 
 mod list;
 

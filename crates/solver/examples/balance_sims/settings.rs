@@ -53,7 +53,7 @@ impl Cost {
 }
 
 /// One slide with its hidden truth.
-#[expect(clippy::struct_field_names, reason = "every field is a length, and says so")]
+#[expect(clippy::struct_field_names, reason = "all three are metres")]
 struct Hidden {
     mark_m: f64,
     zone_m: f64,

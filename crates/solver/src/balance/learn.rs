@@ -162,8 +162,8 @@ impl Learned {
         libm::sqrt((prior - taken).max(0.0))
     }
 
-    /// Replaces the ± of every mark by what is left of it after the logs.
-    pub(crate) fn narrow(&self, package: &Package, layout: &Layout, marks: &mut Marks) {
+    /// Replaces the ± of every mark of the layout as believed by what is left of it after the logs.
+    pub fn narrow(&self, package: &Package, layout: &Layout, marks: &mut Marks) {
         let targets_m = marks.targets_m.clone();
         for (index, slide) in marks.slides.iter_mut().enumerate() {
             let mut gradient = self.no_gradient();

@@ -298,14 +298,14 @@ mod tests {
     #[test]
     fn reference_masses() {
         // ISO 11228-1 (values from memory).
-        let of = [
-            LiftingPerson::ManOf18To45,
-            LiftingPerson::WomanOf18To45,
-            LiftingPerson::OtherMan,
-            LiftingPerson::OtherWoman,
-        ];
-        let expected: [f64; 4] = [25.0, 20.0, 20.0, 15.0];
-        assert!(of.map(reference_mass_kg).iter().zip(expected).all(|(found, kg)| (found - kg).abs() < 1e-12));
+        for (person, kg) in [
+            (LiftingPerson::ManOf18To45, 25.0),
+            (LiftingPerson::WomanOf18To45, 20.0),
+            (LiftingPerson::OtherMan, 20.0),
+            (LiftingPerson::OtherWoman, 15.0),
+        ] {
+            assert!((reference_mass_kg(person) - kg).abs() < 1e-12, "{person:?}");
+        }
     }
 
     #[test]

@@ -4,6 +4,7 @@
 //! of uncertainty (JCGM 100:2008, equation (10): u²(y) = Σ(∂f/∂x)²u²(x) for independent readings), the arithmetic as a
 //! [`Term`] tree, and a value that [`write`] puts into the package with its provenance.
 
+mod advice;
 mod gauge;
 mod knife_edge;
 mod scales;
@@ -11,6 +12,7 @@ mod swing;
 mod trial_slide;
 mod use_value;
 
+pub use advice::{Advice, Measurement, advice};
 pub use gauge::{Gauge, GaugeResult, gauge};
 pub use knife_edge::{KnifeEdge, KnifeEdgeResult, knife_edge};
 pub use scales::{Support, TiltedScales, TwoScales, TwoScalesResult, tilted_scales, two_scales};

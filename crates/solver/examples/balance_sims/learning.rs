@@ -1,0 +1,195 @@
+//! What a logged balance teaches, and whether the ± can be believed, on rigs with a hidden truth.
+
+use solver::Package;
+use solver::balance::{
+    Learned, Marks, Moments, across, held_unbalance_kg_m, log_balance, logged_of, solve_marks, tested_lean_rad,
+};
+use solver::constants::SCALE_ZERO_U_M;
+use solver::layout::{Body, Layout};
+use solver::package::LoggedOf;
+
+use crate::random::{Random, mean, percentile};
+
+/// How the hidden truth is drawn from what is stated.
+#[derive(Clone, Copy)]
+pub(crate) struct Draw {
+    /// Masses and centres of gravity are off by so many times what is stated.
+    pub(crate) spread: f64,
+    /// True friction over believed friction.
+    pub(crate) friction: f64,
+    /// Share of the hold zone in which a found mark lies: 1 when it merely stays, less when both ends were felt for and
+    /// the middle was set.
+    pub(crate) zone: f64,
+}
+
+/// All as stated.
+pub(crate) const AS_STATED: Draw = Draw { spread: 1.0, friction: 1.0, zone: 1.0 };
+
+/// What is true of a rig: an error for every body, every lens included, and for every slide's zero.
+struct Hidden {
+    of: Vec<LoggedOf>,
+    mass_errors_kg: Vec<f64>,
+    cg_errors_m: Vec<[f64; 3]>,
+    zero_errors_m: Vec<f64>,
+}
+
+impl Hidden {
+    fn draw(package: &Package, random: &mut Random, draw: Draw) -> Self {
+        let everything = Layout::of_everything(package);
+        let mut normal = |u: f64| draw.spread * u * random.normal();
+        Self {
+            of: everything.iter().map(|body| logged_of(package, body)).collect(),
+            mass_errors_kg: everything.iter().map(|body| normal(body.mass_u_kg)).collect(),
+            cg_errors_m: everything.iter().map(|body| [(); 3].map(|()| normal(body.cg_u_m))).collect(),
+            zero_errors_m: package.head.slides().map(|_| normal(SCALE_ZERO_U_M)).collect(),
+        }
+    }
+
+    /// The layout of the true rig.
+    fn layout(&self, package: &Package) -> Layout {
+        let mut layout = Layout::new(package);
+        for body in &mut layout.bodies {
+            if let Some(index) = self.of.iter().position(|of| *of == logged_of(package, body)) {
+                self.spoil(body, index);
+            }
+        }
+        for (slide, error_m) in layout.slides.iter_mut().zip(&self.zero_errors_m) {
+            slide.zero_m += error_m;
+        }
+        layout
+    }
+
+    fn spoil(&self, body: &mut Body, index: usize) {
+        body.mass_kg += self.mass_errors_kg[index];
+        for (axis, error_m) in self.cg_errors_m[index].iter().enumerate() {
+            body.cg_m[axis] += error_m;
+        }
+    }
+}
+
+fn with_lens(package: &Package, lens: u32) -> Package {
+    let mut changed = package.clone();
+    changed.active_lens = Some(lens);
+    changed
+}
+
+/// The marks at which the true rig is neutral, free of travel.
+fn true_marks(layout: &Layout) -> Marks {
+    solve_marks(layout, &Moments::all(layout))
+}
+
+/// The marks that a crew finds on the true rig, innermost joint first, and the joints that hold there: each slide comes
+/// to stand anywhere in the true hold zone.
+fn found(package: &Package, layout: &Layout, random: &mut Random, draw: Draw) -> (Vec<f64>, Vec<String>) {
+    let joints: Vec<_> = package.head.joints().collect();
+    let moments = Moments::all(layout);
+    let truth = true_marks(layout);
+    let mut marks_m: Vec<f64> = truth.slides.iter().map(|mark| mark.free_m).collect();
+    let mut axes = Vec::new();
+    for (index, joint) in joints.iter().enumerate().rev() {
+        let lean_rad = tested_lean_rad(&layout.joints[index].axis, package.reserve.tip_rad);
+        let held_kg_m = draw.friction * held_unbalance_kg_m(joint.drive.friction_nm, lean_rad);
+        for (slide, mark) in truth.slides.iter().enumerate().filter(|(_, mark)| mark.joint == Some(index)) {
+            // What the slides further in have left over goes into this one; the slides of a joint stand square.
+            let column = across(&moments[index].axis, &moments[index].per_slide_kg[slide]);
+            let left = moments[index].unbalance_kg_m(layout, &marks_m).dot(&column) / column.norm_squared();
+            let zone_m = draw.zone * held_kg_m / mark.across_kg;
+            marks_m[slide] += random.between(-zone_m, zone_m) - left;
+        }
+        // An axis that turns all the same is not logged.
+        if moments[index].unbalance_kg_m(layout, &marks_m).amax() <= held_kg_m {
+            axes.push(joint.id.clone());
+        }
+    }
+    (marks_m, axes)
+}
+
+/// The package with one balance logged for every joint, found on the true rig with the given lens.
+fn logged(package: &Package, hidden: &Hidden, lens: u32, random: &mut Random, draw: Draw) -> Package {
+    let with = with_lens(package, lens);
+    let (marks_m, axes) = found(&with, &hidden.layout(&with), random, draw);
+    let mut taught = package.clone();
+    taught.logs.push(log_balance(&with, 1, axes, &marks_m));
+    taught
+}
+
+/// The marks as predicted from what is entered and what was logged, with their ±.
+fn predicted(package: &Package) -> Marks {
+    let entered = Layout::new(package);
+    if package.logs.is_empty() {
+        return true_marks(&entered);
+    }
+    let learned = Learned::new(package, &entered);
+    let believed = learned.believed(package, &entered);
+    let mut marks = true_marks(&believed);
+    learned.narrow(package, &believed, &mut marks);
+    marks
+}
+
+/// 95 % of the predictions of a slide's mark are at most so far off, m.
+pub(crate) struct Transfer {
+    /// Id of the slide.
+    pub(crate) slide: String,
+    /// Before any log.
+    pub(crate) before_m: f64,
+    /// After one balance logged with another lens.
+    pub(crate) after_m: f64,
+}
+
+/// What one balance logged with one lens is worth for the marks of another, slide by slide.
+pub(crate) fn transfer(package: &Package, [from, to]: [u32; 2], rigs: usize, seed: u64, draw: Draw) -> Vec<Transfer> {
+    let mut random = Random::new(seed);
+    let slides: Vec<String> = package.head.slides().map(|slide| slide.id.clone()).collect();
+    let mut errors: Vec<[Vec<f64>; 2]> = slides.iter().map(|_| [Vec::new(), Vec::new()]).collect();
+    for _ in 0..rigs {
+        let hidden = Hidden::draw(package, &mut random, draw);
+        let target = with_lens(package, to);
+        let truth = true_marks(&hidden.layout(&target));
+        let taught = with_lens(&logged(package, &hidden, from, &mut random, draw), to);
+        for (when, predicted) in [predicted(&target), predicted(&taught)].iter().enumerate() {
+            for (slide, errors) in errors.iter_mut().enumerate() {
+                errors[when].push((predicted.slides[slide].free_m - truth.slides[slide].free_m).abs());
+            }
+        }
+    }
+    slides
+        .into_iter()
+        .zip(&errors)
+        .map(|(slide, [before, after])| Transfer {
+            slide,
+            before_m: percentile(before, 0.95),
+            after_m: percentile(after, 0.95),
+        })
+        .collect()
+}
+
+/// How often the truth lies where the ± says.
+pub(crate) struct Coverage {
+    /// Share within one standard uncertainty; 0.683 when the ± is right.
+    pub(crate) one: f64,
+    /// Share within 1.96 of them; 0.950 when the ± is right.
+    pub(crate) two: f64,
+    /// Mean square of error over ±; 1 when the ± is right.
+    pub(crate) mean_square: f64,
+}
+
+/// Coverage over all slides of many rigs with any lens, before logs or after one with the lens given.
+pub(crate) fn coverage(package: &Package, log: Option<u32>, rigs: usize, seed: u64, draw: Draw) -> Coverage {
+    let mut random = Random::new(seed);
+    let mut z: Vec<f64> = Vec::new();
+    for rig in 0..rigs {
+        let hidden = Hidden::draw(package, &mut random, draw);
+        let lens = package.lenses[rig % package.lenses.len()].id;
+        let with = with_lens(package, lens);
+        let truth = true_marks(&hidden.layout(&with));
+        let taught = match log {
+            Some(from) => with_lens(&logged(package, &hidden, from, &mut random, draw), lens),
+            None => with,
+        };
+        let marks = predicted(&taught);
+        z.extend(marks.slides.iter().zip(&truth.slides).map(|(mark, truth)| (mark.free_m - truth.free_m) / mark.u_m));
+    }
+    let share = |within: f64| mean(&z.iter().map(|z| f64::from(z.abs() <= within)).collect::<Vec<_>>());
+    let squares: Vec<f64> = z.iter().map(|z| z * z).collect();
+    Coverage { one: share(1.0), two: share(1.96), mean_square: mean(&squares) }
+}

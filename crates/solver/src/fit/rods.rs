@@ -1,0 +1,110 @@
+//! Rods: long enough for everything that clamps on them, and clear of the lens.
+
+use serde::Serialize;
+
+use super::{FitFinding, Scene};
+use crate::finding::Severity;
+use crate::layout::{Body, Of};
+use crate::package::{Anchor, PartId, PartKind};
+
+/// Rod that must stand out beyond the furthest clamp, m. Common practice, no source.
+const BEYOND_CLAMP_M: f64 = 0.010;
+/// Air between lens and rods, m. Common practice, no source.
+const LENS_AIR_M: f64 = 0.005;
+
+/// One pair of rods.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RodFit {
+    /// The rods.
+    pub part: PartId,
+    /// Their name.
+    pub name: String,
+    /// Front end of the rods ahead of the flange, m.
+    pub front_m: f64,
+    /// Where it must reach at least: furthest clamp, half its width, and 10 mm, m; absent when nothing clamps on them.
+    pub needed_m: Option<f64>,
+    /// The furthest clamp.
+    pub furthest: Option<String>,
+    /// Length at which they reach just far enough, their tail where it is, m.
+    pub length_needed_m: Option<f64>,
+    /// Air between the lens and the rods, m; negative when they cross; absent without a lens above them.
+    pub lens_air_m: Option<f64>,
+    /// The lens.
+    pub lens: Option<String>,
+}
+
+pub(super) fn rods(scene: &Scene<'_>) -> Vec<RodFit> {
+    let is_rods = |body: &&Body| kind(scene, body) == Some(PartKind::Rods);
+    scene.camera_side().filter(is_rods).filter_map(|body| row(scene, body)).collect()
+}
+
+fn kind(scene: &Scene<'_>, body: &Body) -> Option<PartKind> {
+    match body.of {
+        Of::Part(index) => Some(scene.package.parts[index].kind),
+        _ => None,
+    }
+}
+
+fn row(scene: &Scene<'_>, rods: &Body) -> Option<RodFit> {
+    let Of::Part(index) = rods.of else { return None };
+    let flange_m = scene.flange_m();
+    let ahead_m = |body: &Body| scene.centre_m(body).x - flange_m.x;
+    let front_m = ahead_m(rods) + 0.5 * rods.size_m[0];
+    let tail_m = ahead_m(rods) - 0.5 * rods.size_m[0];
+    let reach_m = |body: &Body| ahead_m(body) + 0.5 * body.size_m[0] + BEYOND_CLAMP_M;
+    let furthest = scene
+        .camera_side()
+        .filter(|body| clamps_on(scene, body, rods))
+        .max_by(|a, b| reach_m(a).total_cmp(&reach_m(b)));
+    let rod_top_m = scene.centre_m(rods).z + 0.5 * rods.size_m[2];
+    let lens = scene.camera_side().find(|body| matches!(body.of, Of::Lens(_)));
+    // Rods that stand above the axis, as on a top rail, have no lens above them.
+    let lens = lens.filter(|_| rod_top_m < flange_m.z);
+    Some(RodFit {
+        part: scene.package.parts[index].id,
+        name: scene.name(rods),
+        front_m,
+        needed_m: furthest.map(reach_m),
+        furthest: furthest.map(|body| scene.name(body)),
+        length_needed_m: furthest.map(|body| reach_m(body) - tail_m),
+        lens_air_m: lens.map(|lens| flange_m.z - rod_top_m - 0.5 * lens.size_m[1]),
+        lens: lens.map(|lens| scene.name(lens)),
+    })
+}
+
+/// Supports, motors at a gear ring, and whatever stands before the lens and reaches down to the rods.
+fn clamps_on(scene: &Scene<'_>, body: &Body, rods: &Body) -> bool {
+    let Of::Part(index) = body.of else { return false };
+    let part = &scene.package.parts[index];
+    let reaches_down = scene.centre_m(body).z - 0.5 * body.size_m[2] <= scene.centre_m(rods).z + 0.5 * rods.size_m[2];
+    match part.kind {
+        PartKind::Support => true,
+        PartKind::Control => matches!(part.at.from, Anchor::FocusRing | Anchor::IrisRing | Anchor::ZoomRing),
+        PartKind::Front => reaches_down && body.size_m[0] > 0.02,
+        _ => false,
+    }
+}
+
+pub(super) fn findings(rods: &[RodFit], found: &mut Vec<FitFinding>) {
+    for each in rods {
+        if let (Some(needed_m), Some(furthest)) = (each.needed_m, &each.furthest)
+            && needed_m > each.front_m + 1e-9
+        {
+            let short_mm = 1e3 * (needed_m - each.front_m);
+            let text = format!("{} end {short_mm:.0} mm short of what \"{furthest}\" needs.", each.name);
+            found.push(FitFinding { severity: Severity::NoGo, part: each.name.clone(), text });
+        }
+        if let (Some(air_m), Some(lens)) = (each.lens_air_m, &each.lens)
+            && air_m < LENS_AIR_M
+        {
+            let severity = if air_m < 0.0 { Severity::NoGo } else { Severity::Watch };
+            let text = format!(
+                "{lens} has {:.0} mm of air to {}: raise it on a riser, or lower the rods, by {:.0} mm.",
+                1e3 * air_m,
+                each.name,
+                1e3 * (LENS_AIR_M - air_m)
+            );
+            found.push(FitFinding { severity, part: lens.clone(), text });
+        }
+    }
+}

@@ -1,0 +1,127 @@
+//! What the crew has at hand to mend a balance.
+
+use serde::{Deserialize, Serialize};
+
+use crate::bounds::{self, Bounds};
+use crate::error::{InputError, Problem};
+use crate::path::FieldPath;
+
+/// Holes, risers, trim weights, and how far a part may be moved.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Kit {
+    /// Distance between the plate holes that the body can be screwed to, m.
+    pub hole_spacing_m: f64,
+    /// How many holes forward and back of the present one can be reached.
+    pub holes_each_way: u32,
+    /// Heights of the risers at hand, m.
+    pub risers_m: Vec<f64>,
+    /// Mass of a riser per metre of its height, kg/m.
+    pub riser_kg_m: f64,
+    /// Lengths of rods at hand, m.
+    pub rods_m: Vec<f64>,
+    /// Masses of trim weights, kg.
+    pub weights_kg: Vec<f64>,
+    /// How many of them can go on one place.
+    pub pieces: u32,
+    /// By what steps a part is moved fore-aft or sideways, m.
+    pub move_step_m: f64,
+    /// How many steps either way.
+    pub move_steps: u32,
+    /// Parts lighter than this are not worth moving, kg.
+    pub least_moved_kg: f64,
+    /// How many remedies are wanted.
+    pub most: usize,
+}
+
+impl Default for Kit {
+    /// Invented and typical: 10 mm holes, risers of 5 to 30 mm (a 20 mm one weighs 0.25 kg),
+    /// rods of 150 to 600 mm, trim weights of 0.1, 0.25
+    /// and 0.5 kg, parts moved by up to 150 mm.
+    fn default() -> Self {
+        Self {
+            hole_spacing_m: 0.010,
+            holes_each_way: 10,
+            risers_m: vec![0.005, 0.010, 0.020, 0.030],
+            riser_kg_m: 12.5,
+            rods_m: vec![0.15, 0.2, 0.3, 0.45, 0.6],
+            weights_kg: vec![0.1, 0.25, 0.5],
+            pieces: 3,
+            move_step_m: 0.010,
+            move_steps: 15,
+            least_moved_kg: 0.2,
+            most: 12,
+        }
+    }
+}
+
+impl Kit {
+    pub(super) fn validate(&self) -> Result<(), Vec<InputError>> {
+        const COUNT: Bounds = Bounds { min: 0.0, max: 40.0, steps_per_unit: 1.0, unit: "" };
+        const PIECES: Bounds = Bounds { max: 4.0, ..COUNT };
+        const KINDS: Bounds = Bounds { max: 8.0, ..COUNT };
+        const WEIGHT_KG: Bounds = Bounds { min: 0.01, max: 5.0, ..bounds::MASS_KG };
+        const RISER_M: Bounds = Bounds { min: 0.001, max: 0.2, ..bounds::SIZE_M };
+        const ROD_M: Bounds = Bounds { min: 0.05, max: 1.5, ..bounds::SIZE_M };
+        const KG_M: Bounds = Bounds { min: 0.0, max: 200.0, steps_per_unit: 100.0, unit: "kg/m" };
+        let root = FieldPath::root();
+        let mut rows = vec![
+            (root.field("hole_spacing_m"), self.hole_spacing_m, bounds::HOLE_SPACING_M),
+            (root.field("holes_each_way"), f64::from(self.holes_each_way), COUNT),
+            (root.field("risers_m"), self.risers_m.len() as f64, KINDS),
+            (root.field("riser_kg_m"), self.riser_kg_m, KG_M),
+            (root.field("rods_m"), self.rods_m.len() as f64, KINDS),
+            (root.field("weights_kg"), self.weights_kg.len() as f64, KINDS),
+            (root.field("pieces"), f64::from(self.pieces), PIECES),
+            (root.field("move_step_m"), self.move_step_m, bounds::HOLE_SPACING_M),
+            (root.field("move_steps"), f64::from(self.move_steps), COUNT),
+            (root.field("least_moved_kg"), self.least_moved_kg, bounds::MASS_KG),
+        ];
+        rows.extend(self.risers_m.iter().enumerate().map(|(at, m)| (root.field("risers_m").index(at), *m, RISER_M)));
+        rows.extend(self.rods_m.iter().enumerate().map(|(at, m)| (root.field("rods_m").index(at), *m, ROD_M)));
+        rows.extend(
+            self.weights_kg.iter().enumerate().map(|(at, kg)| (root.field("weights_kg").index(at), *kg, WEIGHT_KG)),
+        );
+        let faults: Vec<InputError> = rows
+            .into_iter()
+            .filter(|(_, value, bounds)| !bounds.contains(*value))
+            .map(|(field, value, Bounds { min, max, unit, .. })| {
+                let problem =
+                    if value.is_finite() { Problem::OutOfRange { value, min, max, unit } } else { Problem::NotFinite };
+                InputError { field, problem }
+            })
+            .collect();
+        if faults.is_empty() { Ok(()) } else { Err(faults) }
+    }
+
+    /// Every mass that up to `pieces` trim weights on one place make, lightest first, each once.
+    pub(super) fn totals_kg(&self) -> Vec<f64> {
+        // In storage steps, so that equal sums are equal.
+        let each: Vec<i64> = self.weights_kg.iter().filter_map(|kg| bounds::MASS_KG.to_steps(*kg)).collect();
+        let mut sums = std::collections::BTreeSet::from([0]);
+        for _ in 0..self.pieces {
+            let longer: Vec<i64> = sums.iter().flat_map(|sum| each.iter().map(move |kg| sum + kg)).collect();
+            sums.extend(longer);
+        }
+        sums.into_iter().filter(|sum| *sum > 0).map(|sum| bounds::MASS_KG.from_steps(sum)).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn totals_of_up_to_two_pieces() {
+        let kit = Kit { pieces: 2, ..Kit::default() };
+        assert_eq!(kit.totals_kg(), [0.1, 0.2, 0.25, 0.35, 0.5, 0.6, 0.75, 1.0]);
+    }
+
+    #[test]
+    fn a_kit_without_sense_is_named() {
+        let kit = Kit { hole_spacing_m: f64::NAN, weights_kg: vec![0.1, -1.0], ..Kit::default() };
+        let fields: Vec<String> =
+            kit.validate().expect_err("two faults").iter().map(|fault| fault.field.to_string()).collect();
+        assert_eq!(fields, ["hole_spacing_m", "weights_kg[1]"]);
+    }
+}

@@ -1,0 +1,15 @@
+//! Balance: remedies, and simulated rigs with a hidden truth.
+
+mod advice;
+mod fit;
+mod grip;
+#[path = "../../examples/balance_sims/learning.rs"]
+mod learning;
+#[path = "../../examples/balance_sims/random.rs"]
+mod random;
+mod remedies;
+#[path = "../../examples/balance_sims/rigs.rs"]
+mod rigs;
+#[path = "../../examples/balance_sims/settings.rs"]
+mod settings;
+mod simulations;
