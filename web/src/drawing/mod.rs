@@ -1,6 +1,6 @@
 //! Side, front and top elevations to scale, drawn from the chain and the parts.
 //!
-//! Mount with [`view`], which needs nothing but the app: it follows the package and the report, opens the screen of a
+//! Mount with [`fn@view`], which needs nothing but the app: it follows the package and the report, opens the screen of a
 //! part that is touched, and edits the package while a slide's pointer or a part is dragged. The look stands in
 //! `web/style/drawing.css`. No first answer needs it, so it may load after the first screen.
 //!

@@ -2,7 +2,7 @@
 //!
 //! Every door takes readings with their standard uncertainties and gives values with theirs, by the law of propagation
 //! of uncertainty (JCGM 100:2008, equation (10): u²(y) = Σ(∂f/∂x)²u²(x) for independent readings), the arithmetic as a
-//! [`Term`] tree, and a value that [`write`] puts into the package with its provenance.
+//! [`Term`] tree, and a value that [`fn@write`] puts into the package with its provenance.
 
 mod advice;
 mod gauge;
