@@ -8,7 +8,7 @@ use crate::route::Kind;
 pub(crate) const HELP: &str = "\
 cargo xtask serve [--port N] [--built]   set up, build, serve on 127.0.0.1 and rebuild on change (default port 8127);
                                          --built serves target/dist as it stands
-cargo xtask build                        target/dist, ready for any static host
+cargo xtask build [--draft]              target/dist, ready for any static host; --draft is large and quick to build
 cargo xtask test [--quick]               every check; --quick leaves out browsers, forced fall-back and regeneration
 cargo xtask tidy                         what a machine can check about the tree
 cargo xtask bench                        one table: budget, measured, ratio
@@ -26,7 +26,7 @@ pub(crate) const DEFAULT_PORT: u16 = 8127;
 #[derive(Debug, PartialEq, Eq)]
 pub(crate) enum Command {
     Help,
-    Build,
+    Build { draft: bool },
     Serve { port: u16, built: bool },
     Test { quick: bool },
     Tidy,
@@ -66,7 +66,7 @@ pub(crate) fn parse(words: impl Iterator<Item = String>) -> Result<Command, Faul
     let Some(command) = words.next() else { return Ok(Command::Help) };
     match command.as_str() {
         "help" | "--help" | "-h" => Ok(Command::Help),
-        "build" => none("build", words, Command::Build),
+        "build" => build(words),
         "tidy" => none("tidy", words, Command::Tidy),
         "bench" => none("bench", words, Command::Bench),
         "quality" => none("quality", words, Command::Quality),
@@ -99,15 +99,24 @@ fn serve(mut words: impl Iterator<Item = String>) -> Result<Command, Fault> {
     Ok(Command::Serve { port, built })
 }
 
+fn build(words: impl Iterator<Item = String>) -> Result<Command, Fault> {
+    Ok(Command::Build { draft: flag("build", "--draft", words)? })
+}
+
 fn test(words: impl Iterator<Item = String>) -> Result<Command, Fault> {
-    let mut quick = false;
-    for word in words {
-        match word.as_str() {
-            "--quick" => quick = true,
-            _ => return Err(Fault::UnknownOption { command: "test", option: word }),
+    Ok(Command::Test { quick: flag("test", "--quick", words)? })
+}
+
+/// Whether the only option of a command has been given.
+fn flag(command: &'static str, flag: &str, words: impl Iterator<Item = String>) -> Result<bool, Fault> {
+    let mut given = false;
+    for option in words {
+        if option != flag {
+            return Err(Fault::UnknownOption { command, option });
         }
+        given = true;
     }
-    Ok(Command::Test { quick })
+    Ok(given)
 }
 
 fn wasm_route(mut words: impl Iterator<Item = String>) -> Result<Command, Fault> {
@@ -145,6 +154,7 @@ mod tests {
         assert_eq!(read(""), Ok(Command::Help));
         assert_eq!(read("serve"), Ok(Command::Serve { port: DEFAULT_PORT, built: false }));
         assert_eq!(read("serve --port 9000 --built"), Ok(Command::Serve { port: 9000, built: true }));
+        assert_eq!(read("build --draft"), Ok(Command::Build { draft: true }));
         assert_eq!(read("test --quick"), Ok(Command::Test { quick: true }));
         assert_eq!(read("wasm-route --force debian"), Ok(Command::WasmRoute { forced: Some(Kind::Debian) }));
     }

@@ -50,9 +50,9 @@ fn main() -> ExitCode {
 fn run(command: &Command) -> Result<bool> {
     match *command {
         Command::Help => println!("{}", args::HELP),
-        Command::Build => {
+        Command::Build { draft } => {
             let route = route::ready()?;
-            dist::build(&route)?;
+            dist::build(&if draft { route.draft() } else { route })?;
         }
         Command::Serve { port, built } => serve::serve(port, built)?,
         Command::Test { quick } => return Ok(test::run(quick)),

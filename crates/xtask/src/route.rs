@@ -17,7 +17,10 @@ pub(crate) const TARGET: &str = "wasm32-unknown-unknown";
 
 /// The profile that everything for the page is built with. It is not called after `target/dist`, where cargo would then put its
 /// own files too.
-const PROFILE: &str = "page";
+const PAGE: &str = "page";
+
+/// The profile for looking at a change at once: large, and built again in seconds.
+const DRAFT: &str = "draft";
 
 /// How long `rustup target add` may take before the fall-back is tried.
 const RUSTUP_LIMIT: Duration = Duration::from_mins(1);
@@ -46,9 +49,19 @@ impl Kind {
 #[derive(Debug)]
 pub(crate) struct Route {
     kind: Kind,
+    profile: &'static str,
 }
 
 impl Route {
+    fn of(kind: Kind) -> Self {
+        Self { kind, profile: PAGE }
+    }
+
+    /// The same way, but large and quick to build: for looking at a change, never for publishing.
+    pub(crate) fn draft(self) -> Self {
+        Self { profile: DRAFT, ..self }
+    }
+
     /// Builds the package with `manifest` and returns the module called `artefact`.
     ///
     /// # Errors
@@ -58,8 +71,8 @@ impl Route {
             Kind::Installed => (process::cargo(), paths::target()),
             Kind::Debian => (debian::cargo(), debian::target_dir()),
         };
-        let module = target_dir.join(TARGET).join(PROFILE).join(artefact).with_extension("wasm");
-        command.args(["build", "--package", package, "--profile", PROFILE, "--target", TARGET]);
+        let module = target_dir.join(TARGET).join(self.profile).join(artefact).with_extension("wasm");
+        command.args(["build", "--package", package, "--profile", self.profile, "--target", TARGET]);
         command.arg("--manifest-path").arg(manifest).arg("--target-dir").arg(&target_dir);
         if self.kind == Kind::Debian {
             command.args(debian::STANDARD_LIBRARY);
@@ -100,13 +113,13 @@ pub(crate) fn ready() -> Result<Route> {
 /// The first route that works here.
 fn find() -> Result<Route> {
     if has_target()? {
-        return Ok(Route { kind: Kind::Installed });
+        return Ok(Route::of(Kind::Installed));
     }
     if process::on_path("rustup") {
         println!("the WebAssembly target is missing: asking rustup for it");
         let added = process::run_within(Command::new("rustup").args(["target", "add", TARGET]), RUSTUP_LIMIT);
         if added.is_ok() && has_target()? {
-            return Ok(Route { kind: Kind::Installed });
+            return Ok(Route::of(Kind::Installed));
         }
     }
     println!("taking Debian's toolchain for WebAssembly instead");
@@ -116,7 +129,7 @@ fn find() -> Result<Route> {
             debian::PACKAGES.join(" ")
         )
     })?;
-    Ok(Route { kind: Kind::Debian })
+    Ok(Route::of(Kind::Debian))
 }
 
 /// The route of that kind, or why it cannot be had.
@@ -126,7 +139,7 @@ fn forced(kind: Kind) -> Result<Route> {
         Kind::Installed => {}
         Kind::Debian => debian::ensure()?,
     }
-    Ok(Route { kind })
+    Ok(Route::of(kind))
 }
 
 /// Whether the toolchain on the path has the compiled core library for the target.
@@ -174,7 +187,7 @@ pub(crate) fn show(kind: Option<Kind>) -> Result<()> {
 pub(crate) fn try_out(kind: Kind) -> Result<()> {
     let route = forced(kind)?;
     let target_dir = if kind == Kind::Debian { debian::target_dir() } else { paths::target() };
-    let left_over = target_dir.join(TARGET).join(PROFILE).join("tiny_wasm.wasm");
+    let left_over = target_dir.join(TARGET).join(PAGE).join("tiny_wasm.wasm");
     if left_over.exists() {
         std::fs::remove_file(&left_over)?;
     }
