@@ -1,6 +1,7 @@
 //! The first screen: what must be known, in the order in which it is needed, without a tap.
 
 mod findings;
+mod jobs;
 mod marks;
 mod masses;
 mod power;
@@ -22,6 +23,7 @@ pub(crate) fn view(app: App) -> El {
         .child(power::view(app))
         .child(findings::rest(app))
         .child(findings::not_checked(app))
+        .child(jobs::view())
 }
 
 /// A framed section with its title.

@@ -1,0 +1,31 @@
+//! What is done next with a package: the way to every screen that no tab leads to.
+
+use super::sheet;
+use crate::dom::{El, el, span};
+use crate::route::Screen;
+
+/// Each job: its screen, its name, and what comes of it.
+const JOBS: [(Screen, &str, &str); 2] = [
+    (
+        Screen::Head,
+        "See it to scale",
+        "Side, front and top, with the centre of gravity. Drag a slide and the answers follow.",
+    ),
+    (Screen::Share, "Send this package", "As a link or a file. Whoever opens it sees the same numbers."),
+];
+
+/// The jobs, as links.
+pub(super) fn view() -> El {
+    sheet("jobs", "Next").children(JOBS.iter().map(|(screen, name, what)| {
+        el("a")
+            .class("list__item")
+            .attr("href", &screen.hash())
+            .test(&format!("job-{}", screen.hash().trim_start_matches("#/")))
+            .child(
+                el("span")
+                    .class("list__link")
+                    .child(span("list__name").words(name))
+                    .child(span("list__detail").words(what)),
+            )
+    }))
+}
