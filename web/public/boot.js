@@ -1,8 +1,8 @@
 // Starts the app, keeps it usable without a signal, and says so in plain words when it cannot go on.
 // It stands apart from the app so that it still works when the app does not.
 //
-// It tells the app:   events `counterpoise-update-waiting`, `counterpoise-offline-ready` on window, and for whoever comes
-//                     late the same in <html data-update="waiting" data-offline="ready">
+// It tells the app:   events `counterpoise-later-ready`, `counterpoise-update-waiting`, `counterpoise-offline-ready` on window,
+//                     and for whoever comes late the same in <html data-later="ready" data-update="waiting" …>
 // The app tells it:   events `counterpoise-update-take` (put the waiting version in), `counterpoise-panic` (detail: why)
 
 const root = document.documentElement;
@@ -13,12 +13,28 @@ async function startApp() {
   watchForPanics();
   try {
     const glue = await import('./{{glue}}');
-    await glue.default({ module_or_path: new URL('./{{wasm}}', import.meta.url) });
+    const first = await glue.default({ module_or_path: new URL('./{{wasm}}', import.meta.url) });
     document.getElementById('starting')?.remove();
     performance.mark('counterpoise-started');
     root.dataset.started = String(Math.round(performance.now()));
+    loadLater(first);
   } catch (fault) {
     showBroken(fault);
+  }
+}
+
+// What no first answer needs stands in a second module that shares the memory of the first (crates/xtask/src/dist/split.rs).
+// It is fetched once the first has painted; a fetch that fails is tried again, for the signal may come back.
+async function loadLater(first) {
+  for (let wait = 0; ; wait = Math.min(2 * wait + 1000, 30_000)) {
+    await new Promise((go) => setTimeout(go, wait));
+    try {
+      const fetched = await fetch(new URL('./{{later}}', import.meta.url));
+      await WebAssembly.instantiate(await fetched.arrayBuffer(), { first });
+      return announce('later', 'ready');
+    } catch (fault) {
+      console.warn('Counterpoise has not loaded its other screens yet:', fault);
+    }
   }
 }
 

@@ -22,6 +22,8 @@ pub(crate) struct App {
     pub(crate) prefs: RwSignal<Prefs>,
     /// The open screen.
     pub(crate) screen: RwSignal<Screen>,
+    /// Whether the screens behind the first are there.
+    pub(crate) later: RwSignal<bool>,
     /// Whether a new version of the app waits.
     pub(crate) update: RwSignal<bool>,
     /// Why a link or a file could not be opened.
@@ -37,6 +39,7 @@ impl App {
             keeper: Keeper::new(document),
             prefs: RwSignal::new(Prefs::load()),
             screen: RwSignal::new(Screen::Answers),
+            later: crate::later::signal(),
             update: RwSignal::new(false),
             refused: RwSignal::new(None),
         }

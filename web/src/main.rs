@@ -12,6 +12,7 @@ mod browser;
 mod charts;
 mod dom;
 mod drawing;
+mod later;
 mod route;
 mod screens;
 mod shell;

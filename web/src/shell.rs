@@ -45,21 +45,13 @@ pub(crate) fn view(app: App) -> Vec<El> {
 }
 
 fn screen_view(app: App, screen: Screen) -> El {
-    match screen {
-        Screen::Parts => screens::parts::view(app),
-        Screen::AddPart => screens::add_part::view(app),
-        Screen::Part(id) => screens::part::view(app, id),
-        Screen::Head => screens::head::view(app),
-        Screen::Packages => screens::packages::view(app),
-        Screen::Share => screens::share::view(app),
-        Screen::Settings => screens::settings::view(app),
-        Screen::Lenses => screens::lenses::view(app),
-        Screen::AddLens => screens::add_lens::view(app),
-        Screen::Lens(id) => screens::lens::view(app, id),
-        Screen::Moves => screens::moves::view(app),
-        Screen::Move(id) => screens::move_::view(app, id),
-        Screen::Answers => screens::answers::view(app),
+    if screen == Screen::Answers {
+        return screens::answers::view(app);
     }
+    // The others stand in the module that follows the first answer: on a slow line they may be a moment late.
+    div("later").live(move || {
+        vec![if app.later.get() { untrack(|| screens::view(app, screen)) } else { p("quiet", "Opening…") }]
+    })
 }
 
 fn header(app: App) -> El {
@@ -142,7 +134,7 @@ fn tabs(app: App) -> El {
         el("a")
             .class("tabs__tab")
             .attr("href", &tab.hash())
-            .test(&format!("tab-{}", word.to_lowercase()))
+            .test(&format!("tab-{}", word.to_ascii_lowercase()))
             .live_attr("aria-current", move || (app.screen.get().tab() == Some(tab)).then(|| "page".to_owned()))
             .words(word)
     });

@@ -10,7 +10,7 @@ use std::process::Command;
 use anyhow::{Context, Result};
 use serde_json::Value;
 
-use crate::{apt, browsers, dist, paths, process, references, route};
+use crate::{apt, browsers, dist, javascript, paths, process, references, route};
 
 /// Where a number comes from.
 #[derive(Clone, Copy)]
@@ -56,10 +56,10 @@ const ROWS: [Row; 19] = [
     row("12 lenses × 6 moves over all poses", Source::Criterion("torque/lenses_12_moves_6"), MILLISECONDS, Some(1.5)),
     row("  the same in WebAssembly", Source::Written("browser.json", "lenses_12_moves_6"), MILLISECONDS, Some(4.0)),
     row("the demo package, whole report", Source::Criterion("check/demo"), MICROSECONDS, None),
-    row("  the same in WebAssembly", Source::Written("browser.json", "check_demo"), MICROSECONDS, None),
+    row("  the same in WebAssembly", Source::Written("browser.json", "check_demo"), MICROSECONDS, Some(1000.0)),
     row("one lens × 6 moves over all poses", Source::Criterion("torque/lens_1_moves_6"), MICROSECONDS, None),
     row("first screen, 6 moves, 10 parts", Source::Criterion("check/parts/10"), MICROSECONDS, None),
-    row("  40 parts", Source::Criterion("check/parts/40"), MICROSECONDS, None),
+    row("  40 parts", Source::Criterion("check/parts/40"), MICROSECONDS, Some(500.0)),
     row("  160 parts", Source::Criterion("check/parts/160"), MICROSECONDS, None),
     row("first screen, 40 parts, 1 move", Source::Criterion("check/moves/1"), MICROSECONDS, None),
     row("  3 moves", Source::Criterion("check/moves/3"), MICROSECONDS, None),
@@ -75,7 +75,7 @@ const ROWS: [Row; 19] = [
         "start without a signal to the first answer, 4 times slower",
         Source::Written("browser.json", "offline_start"),
         MILLISECONDS,
-        None,
+        Some(1000.0),
     ),
     row("first load, brotli", Source::FirstLoad, KILOBYTES, Some(200.0)),
     row("first visit, all that is transferred", Source::Written("browser.json", "first_visit"), KILOBYTES, None),
@@ -94,11 +94,12 @@ const PROGRAMS: [Program; 3] = [
     Program { source: "tests/benches/browser.rs", run: browser },
 ];
 
-/// Measures and prints the table; `true` when no budget is exceeded.
+/// Measures and prints the table. A budget that is exceeded stands in the table and fails nothing: times are those of
+/// the machine they were taken on.
 ///
 /// # Errors
 /// A program that measures fails.
-pub(crate) fn run() -> Result<bool> {
+pub(crate) fn run() -> Result<()> {
     std::fs::create_dir_all(written_dir())?;
     dist::build(&route::ready()?)?;
     for program in PROGRAMS {
@@ -110,7 +111,7 @@ pub(crate) fn run() -> Result<bool> {
     }
     let measured: Vec<Option<f64>> = ROWS.iter().map(|row| measure(row.source)).collect::<Result<_>>()?;
     println!("\n{}", table(&ROWS, &measured));
-    Ok(ROWS.iter().zip(&measured).all(|(row, measured)| ratio(row, *measured).is_none_or(|ratio| ratio <= 1.0)))
+    Ok(())
 }
 
 fn criterion() -> Result<()> {
@@ -130,6 +131,8 @@ fn pinocchio() -> Result<()> {
 
 fn browser() -> Result<()> {
     apt::ensure(&browsers::PACKAGES)?;
+    let module = route::ready()?.build(&paths::root().join("Cargo.toml"), "bench-page", "bench_page")?;
+    javascript::bind(&module, "bench", &written_dir().join("page"), javascript::Leave::Nothing)?;
     browsers::run("browser_bench")
 }
 

@@ -57,7 +57,7 @@ fn run(command: &Command) -> Result<bool> {
         Command::Serve { port, built } => serve::serve(port, built)?,
         Command::Test { quick } => return Ok(test::run(quick)),
         Command::Tidy => return tidy::report(),
-        Command::Bench => return bench::run(),
+        Command::Bench => bench::run()?,
         Command::Quality => return quality::run(),
         Command::References => references::check()?,
         Command::Javascript => {

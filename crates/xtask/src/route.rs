@@ -77,16 +77,18 @@ impl Route {
         if self.kind == Kind::Debian {
             command.args(debian::STANDARD_LIBRARY);
         }
-        command.env("CARGO_ENCODED_RUSTFLAGS", path_free_flags().join("\u{1f}"));
+        command.env("CARGO_ENCODED_RUSTFLAGS", rust_flags().join("\u{1f}"));
         process::run(&mut command)?;
         check_module(&module)?;
         Ok(module)
     }
 }
 
-/// The same artefact wherever the tree and cargo's home stand: their paths, which panic messages carry, are renamed.
-fn path_free_flags() -> Vec<String> {
-    let mut flags = vec![format!("--remap-path-prefix={}=/counterpoise", paths::root().display())];
+/// The same artefact wherever the tree and cargo's home stand: their paths, which panic messages carry, are renamed. And
+/// what the split of the page goes by: names that no two functions share, and the linker's relocations.
+fn rust_flags() -> Vec<String> {
+    let mut flags = vec!["-Csymbol-mangling-version=v0".to_owned(), "-Clink-arg=--emit-relocs".to_owned()];
+    flags.push(format!("--remap-path-prefix={}=/counterpoise", paths::root().display()));
     let home = std::env::var_os("CARGO_HOME").map(PathBuf::from);
     if let Some(home) = home.or_else(|| std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".cargo"))) {
         flags.push(format!("--remap-path-prefix={}=/cargo", home.display()));
@@ -194,7 +196,7 @@ pub(crate) fn try_out(kind: Kind) -> Result<()> {
     let manifest = paths::root().join("crates/xtask/fixtures/tiny-wasm/Cargo.toml");
     let module = route.build(&manifest, "tiny-wasm", "tiny_wasm")?;
     let out = paths::target().join("tiny-wasm");
-    crate::javascript::bind(&module, "tiny", &out, false)?;
+    crate::javascript::bind(&module, "tiny", &out, crate::javascript::Leave::Nothing)?;
     let glue = std::fs::read_to_string(out.join("tiny.js"))?;
     ensure!(glue.contains("export function reversed("), "wasm-bindgen found no `reversed` in the tiny module");
     check_module(&out.join("tiny_bg.wasm"))?;
@@ -221,6 +223,6 @@ mod tests {
     #[test]
     fn artefacts_carry_no_path_of_this_machine() {
         let root = paths::root().display().to_string();
-        assert!(path_free_flags().iter().any(|flag| flag.ends_with("=/counterpoise") && flag.contains(&root)));
+        assert!(rust_flags().iter().any(|flag| flag.ends_with("=/counterpoise") && flag.contains(&root)));
     }
 }

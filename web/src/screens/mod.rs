@@ -1,9 +1,10 @@
-//! One module for each screen.
+//! One module for each screen. All but the first stand in the module that loads later; [`view`] is the way in.
 
 pub(crate) mod add_lens;
 pub(crate) mod add_part;
 pub(crate) mod answers;
 pub(crate) mod head;
+pub(crate) mod inside;
 pub(crate) mod lens;
 pub(crate) mod lenses;
 pub(crate) mod move_;
@@ -11,6 +12,33 @@ pub(crate) mod moves;
 pub(crate) mod packages;
 pub(crate) mod part;
 pub(crate) mod parts;
+pub(crate) mod reasons;
 pub(crate) mod settings;
 pub(crate) mod share;
 mod shared;
+
+use crate::app::App;
+use crate::dom::El;
+use crate::route::Screen;
+
+pub(crate) use answers::Inside;
+
+/// A screen behind the first. Ask [`crate::later`] before.
+#[inline(never)]
+pub(crate) fn view(app: App, screen: Screen) -> El {
+    match screen {
+        Screen::Parts => parts::view(app),
+        Screen::AddPart => add_part::view(app),
+        Screen::Part(id) => part::view(app, id),
+        Screen::Lenses => lenses::view(app),
+        Screen::AddLens => add_lens::view(app),
+        Screen::Lens(id) => lens::view(app, id),
+        Screen::Moves => moves::view(app),
+        Screen::Move(id) => move_::view(app, id),
+        Screen::Head => head::view(app),
+        Screen::Packages => packages::view(app),
+        Screen::Share => share::view(app),
+        Screen::Settings => settings::view(app),
+        Screen::Answers => answers::view(app),
+    }
+}

@@ -7,6 +7,7 @@ use solver::report::Report;
 use solver::{InputError, Package};
 
 use super::history::History;
+use crate::later;
 
 /// What the solver says about the package: answers, or every fault of its input.
 pub(crate) type Outcome = Result<Report, Vec<InputError>>;
@@ -82,6 +83,16 @@ impl Document {
 
     /// Changes what the screen shows without committing it: while a finger still drags or a number is being typed.
     pub(crate) fn sketch(self, change: impl FnOnce(&mut Package)) {
+        let mut change = Some(change);
+        self.sketch_by(&mut |package| {
+            if let Some(change) = change.take() {
+                change(package);
+            }
+        });
+    }
+
+    #[inline(never)]
+    fn sketch_by(self, change: &mut dyn FnMut(&mut Package)) {
         let mut package = self.live.with_untracked(|package| (**package).clone());
         change(&mut package);
         let package = package.quantised();
@@ -92,6 +103,14 @@ impl Document {
 
     /// Commits what has been sketched. Edits of the same `field` in a row are one step of undo.
     pub(crate) fn settle(self, field: Option<&str>) {
+        // Nothing has been edited before the module is there that edits.
+        if later::is_ready() {
+            self.settle_now(field);
+        }
+    }
+
+    #[inline(never)]
+    fn settle_now(self, field: Option<&str>) {
         let (before, after) = (self.settled.get_value(), self.live.get_untracked());
         if before == after {
             return;
@@ -100,7 +119,7 @@ impl Document {
         self.take(after);
     }
 
-    /// Changes the package and commits it.
+    /// Changes the package and commits it. The first screen asks [`crate::later`] before.
     pub(crate) fn edit(self, change: impl FnOnce(&mut Package)) {
         self.sketch(change);
         self.settle(None);
@@ -113,13 +132,15 @@ impl Document {
 
     /// One step back.
     pub(crate) fn undo(self) {
-        self.settle(None);
-        self.go(History::undo);
+        later::then(move || {
+            self.settle(None);
+            self.go(History::undo);
+        });
     }
 
     /// One step forward.
     pub(crate) fn redo(self) {
-        self.go(History::redo);
+        later::then(move || self.go(History::redo));
     }
 
     /// Whether there is a step back and a step forward, followed.
@@ -132,7 +153,8 @@ impl Document {
         self.history.try_update_untracked(History::written).unwrap_or_default()
     }
 
-    fn go(self, way: impl FnOnce(&mut History, Arc<Package>) -> Option<Arc<Package>>) {
+    #[inline(never)]
+    fn go(self, way: fn(&mut History, Arc<Package>) -> Option<Arc<Package>>) {
         let now = self.live.get_untracked();
         if let Some(package) = self.history.try_update(|history| way(history, now)).flatten() {
             self.take(package);

@@ -66,7 +66,8 @@ impl Prefs {
                 }
                 "last" => prefs.last = Some(value.to_owned()),
                 "guided" => prefs.guided = value == "yes",
-                "backup" => prefs.backup_ms = value.parse().ok(),
+                // Whole milliseconds: reading any number would bring its tables into the first load.
+                "backup" => prefs.backup_ms = value.parse::<u64>().ok().map(|ms| ms as f64),
                 _ => {}
             }
         }
@@ -87,7 +88,7 @@ impl Prefs {
             text.push_str(";guided=yes");
         }
         if let Some(at) = self.backup_ms {
-            text.push_str(&format!(";backup={at}"));
+            text.push_str(&format!(";backup={at:.0}"));
         }
         plain::set(KEY, &text);
     }

@@ -14,6 +14,7 @@ use super::queue::{Draft, Queue};
 use super::record::{Card, Record, number, text};
 use super::snapshot::Snapshot;
 use crate::browser::{fresh_id, now_ms};
+use crate::later;
 use crate::state::document::Document;
 use crate::state::history::History;
 
@@ -228,6 +229,13 @@ impl Keeper {
     /// Commits what is under way and mirrors what the database has not confirmed: the page may be gone in a moment.
     pub(crate) fn hide(self) {
         self.document.settle(None);
+        if later::is_ready() {
+            self.mirror();
+        }
+    }
+
+    #[inline(never)]
+    fn mirror(self) {
         if let Some(record) = self.queue.unwritten() {
             mirror::write(&record);
         }
@@ -253,6 +261,7 @@ impl Keeper {
     }
 
     /// Something has been committed: write it. A preview is not written; the demo becomes a record of its own.
+    #[inline(never)]
     pub(super) fn committed(self) {
         if self.holding.with_value(|holding| *holding == Holding::Demo) {
             self.holding.set_value(Holding::Record { id: fresh_id(), archived_at: None });
@@ -311,6 +320,7 @@ impl Keeper {
                 (Record { id: fresh_id(), document, rev: 1.0, ..record }, None)
             }
         };
+        later::ready().await;
         let Ok(object) = record.to_object() else { return };
         match database.put(&object, expected).await {
             Ok(_) => {

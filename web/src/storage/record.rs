@@ -2,8 +2,9 @@
 
 use codec::Document;
 use js_sys::Array;
-use serde::Serialize;
 use wasm_bindgen::{JsCast, JsValue};
+
+use super::file;
 
 /// Version of the record. A record of a newer version is shown and exported, never rewritten.
 pub(crate) const SCHEMA: f64 = 0.0;
@@ -47,10 +48,13 @@ pub(crate) struct Card {
 }
 
 impl Record {
-    /// The record as a plain object: `link` is what this program reads again, `file` the same for everybody else.
+    /// The record as a plain object: `link` is what this program reads again, `file` the same for everybody else. Wait for
+    /// [`crate::later`] before.
+    #[inline(never)]
     pub(crate) fn to_object(&self) -> Result<JsValue, String> {
         let link = codec::link::encode_whole(&self.document).map_err(|fault| fault.to_string())?;
         let texts = |texts: &[String]| texts.iter().map(|text| JsValue::from_str(text)).collect::<Array>().into();
+        let file = file::object(&self.document)?;
         let fields: [(&str, JsValue); 11] = [
             ("id", self.id.as_str().into()),
             ("name", self.document.package.name.as_str().into()),
@@ -60,7 +64,7 @@ impl Record {
             ("schema", SCHEMA.into()),
             ("archived_at", self.archived_at.map_or(JsValue::NULL, JsValue::from_f64)),
             ("link", link.into()),
-            ("file", file_object(&self.document)?),
+            ("file", file),
             ("undo", texts(&self.undo)),
             ("redo", texts(&self.redo)),
         ];
@@ -114,11 +118,6 @@ impl Card {
             newer: number("schema").is_some_and(|schema| schema > SCHEMA),
         })
     }
-}
-
-/// A document as a file holds it, as a plain object.
-pub(crate) fn file_object(document: &Document) -> Result<JsValue, String> {
-    document.serialize(&serde_wasm_bindgen::Serializer::json_compatible()).map_err(|fault| fault.to_string())
 }
 
 /// A plain object of these fields.

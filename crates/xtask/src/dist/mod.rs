@@ -8,6 +8,7 @@ mod fill;
 mod hash;
 mod page;
 pub(crate) mod policy;
+mod split;
 mod worker;
 
 use std::collections::BTreeMap;
@@ -32,7 +33,8 @@ pub(crate) fn build(route: &Route) -> Result<()> {
     let root = paths::root();
     let module = route.build(&root.join("Cargo.toml"), "counterpoise-web", "counterpoise-web")?;
     let bound = paths::target().join("bound");
-    javascript::bind(&module, page::GLUE_STEM, &bound, false)?;
+    javascript::bind(&module, page::GLUE_STEM, &bound, javascript::Leave::Names)?;
+    split_bound(&std::fs::read(&module)?, &bound)?;
     let page = page::assemble(&root, &bound)?;
     let files = worker::with_worker(page, &read_text(&root.join("web/public/sw.js"))?)?;
     write(&files, &paths::dist())?;
@@ -43,6 +45,15 @@ pub(crate) fn build(route: &Route) -> Result<()> {
         files.len(),
         first_load as f64 / 1e3
     );
+    Ok(())
+}
+
+/// Puts the module that wasm-bindgen left in `bound` there in two, without names.
+fn split_bound(linked: &[u8], bound: &Path) -> Result<()> {
+    let path = bound.join(format!("{}_bg.wasm", page::GLUE_STEM));
+    let split::Split { first, later } = split::split(linked, &std::fs::read(&path)?)?;
+    std::fs::write(&path, first)?;
+    std::fs::write(bound.join(page::LATER), later)?;
     Ok(())
 }
 

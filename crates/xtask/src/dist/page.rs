@@ -11,6 +11,9 @@ use crate::paths;
 /// What wasm-bindgen calls the glue; the module is called after it.
 pub(crate) const GLUE_STEM: &str = "app";
 
+/// What the second module is called.
+pub(crate) const LATER: &str = "later.wasm";
+
 /// The style sheet that names every colour and size comes before those that use them.
 const FIRST_STYLE: &str = "tokens.css";
 
@@ -64,6 +67,8 @@ fn add_bound(files: &mut Files, values: &mut Values, bound: &Path) -> Result<()>
         let bytes = std::fs::read(bound.join(&name))?;
         if name == glue {
             keep(files, values, "glue", &name, bytes);
+        } else if name == LATER {
+            keep(files, values, "later", &name, bytes);
         } else if name == module {
             keep(files, values, "wasm", &format!("{GLUE_STEM}.wasm"), bytes);
         } else {

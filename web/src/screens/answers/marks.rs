@@ -3,12 +3,12 @@
 use std::rc::Rc;
 
 use solver::bounds;
-use solver::explain::AnswerId;
-use solver::report::{Hold, SlideReport};
+use solver::report::SlideReport;
 
-use super::sheet;
+use super::{Inside, sheet};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
+use crate::later;
 use crate::show::Kind;
 use crate::ui::number::number;
 use crate::ui::reasons::{row, summary};
@@ -35,7 +35,7 @@ pub(crate) fn view(app: App) -> El {
                 .attr("type", "button")
                 .test("set-all")
                 .live_flag("disabled", move || !off())
-                .press(move || set_to_target(app, None))
+                .press(move || later::then(move || set_to_target(app, None)))
                 .live_words(move || {
                     if off() { "All marks are set as shown" } else { "All marks stand where they should" }.to_owned()
                 }),
@@ -43,19 +43,16 @@ pub(crate) fn view(app: App) -> El {
 }
 
 fn mark(app: App, id: &str) -> El {
-    let slide = Reader { app, id: Rc::from(id) };
+    let slide = MarkReader::new(app, id);
     let name = slide.now(|_, slide| slide.name.clone()).unwrap_or_default();
-    let set = {
-        let slide = slide.clone();
-        move || slide.now(|_, slide| is_set(slide)) != Some(false)
-    };
+    let set = slide.is_set();
     let head = summary()
         .child(span("mark__name").words(&name))
         .child(
             span("mark__target")
                 .live_words(slide.words(|app, slide| app.style().bare(Kind::Mark, slide.target_m.value))),
         )
-        .child(span("mark__move").live_class("mark__move--set", set.clone()).live_words(slide.words(move_words)))
+        .child(span("mark__move").live_class("mark__move--set", set).live_words(slide.words(move_words)))
         .child(span("mark__detail").live_words(slide.words(detail)))
         .child(rule::view(app, {
             let slide = slide.clone();
@@ -68,21 +65,7 @@ fn mark(app: App, id: &str) -> El {
                 })
             }
         }));
-    let only = id.to_owned();
-    let present = div("mark__present").child(present_mark(app, id, &name)).child(
-        el("button")
-            .class("button")
-            .attr("type", "button")
-            .test(&format!("set-{id}"))
-            .live_flag("disabled", set)
-            .press(move || set_to_target(app, Some(&only)))
-            .live_words(
-                slide
-                    .words(|app, slide| format!("It is set to {}", app.style().bare(Kind::Mark, slide.target_m.value))),
-            ),
-    );
-    let hold = p("quiet", "").live_words(slide.words(hold_words));
-    row(app, "mark", &format!("mark-{id}"), head, vec![present, hold], Some(AnswerId::Mark(id.to_owned())))
+    row(app, "mark", &format!("mark-{id}"), head, Inside::Mark(id.to_owned()))
         .live_value(move || slide.now(|_, slide| slide.target_m.value))
 }
 
@@ -106,22 +89,35 @@ pub(crate) fn present_mark(app: App, id: &str, name: &str) -> El {
 
 /// Reads one slide of the report.
 #[derive(Clone)]
-struct Reader {
+pub(crate) struct MarkReader {
     app: App,
     id: Rc<str>,
 }
 
-impl Reader {
-    fn now<T>(&self, read: impl FnOnce(App, &SlideReport) -> T) -> Option<T> {
+impl MarkReader {
+    /// A reader of the slide with this id.
+    pub(crate) fn new(app: App, id: &str) -> Self {
+        Self { app, id: Rc::from(id) }
+    }
+
+    /// What `read` says of it now; `None` when the report does not hold it.
+    pub(crate) fn now<T>(&self, read: impl FnOnce(App, &SlideReport) -> T) -> Option<T> {
         let find = |slides: &[SlideReport]| {
             slides.iter().find(|slide| *slide.slide == *self.id).map(|slide| read(self.app, slide))
         };
         self.app.document.report(|report| find(&report.slides)).flatten()
     }
 
-    fn words(&self, write: fn(App, &SlideReport) -> String) -> impl Fn() -> String + 'static {
+    /// Words that follow it.
+    pub(crate) fn words(&self, write: fn(App, &SlideReport) -> String) -> impl Fn() -> String + 'static {
         let reader = self.clone();
         move || reader.now(write).unwrap_or_default()
+    }
+
+    /// Whether it stands where it should, followed.
+    pub(crate) fn is_set(&self) -> impl Fn() -> bool + 'static {
+        let reader = self.clone();
+        move || reader.now(|_, slide| is_set(slide)) != Some(false)
     }
 }
 
@@ -150,34 +146,15 @@ fn detail(app: App, slide: &SlideReport) -> String {
     }
 }
 
-fn hold_words(app: App, slide: &SlideReport) -> String {
-    let hangs = app.document.report(|report| {
-        let axis = report.axes.iter().find(|axis| Some(&axis.joint) == slide.balances.as_ref())?;
-        let name = axis.name.to_lowercase();
-        Some(match axis.hold {
-            Hold::Holds { .. } => format!("Set there, {name} stays put."),
-            Hold::Turns { .. } => format!("Even set there, {name} does not stay put."),
-            Hold::Geared => format!("{} is geared: it stays put whatever hangs on it.", axis.name),
-        })
-    });
-    match (hangs.flatten(), slide.hold_zone_m) {
-        (None, _) => "This slide balances no axis.".to_owned(),
-        (Some(hangs), Some(zone_m)) => {
-            format!("{hangs} Friction holds it within ±{} of the mark.", app.style().show(Kind::Mark, zone_m))
-        }
-        (Some(hangs), None) => hangs,
-    }
-}
-
 /// The technician says that a mark, or every mark, has been set.
 pub(crate) fn set_to_target(app: App, only: Option<&str>) {
     let read =
         |slides: &[SlideReport]| slides.iter().map(|slide| (slide.slide.clone(), slide.target_m.value)).collect();
-    let targets: Vec<(String, f64)> = app.document.report(|report| read(&report.slides)).unwrap_or_default();
-    app.document.edit(|package| {
+    let mut targets: Vec<(String, f64)> = app.document.report(|report| read(&report.slides)).unwrap_or_default();
+    targets.retain(|(id, _)| only.is_none_or(|only| only == id));
+    app.document.edit(move |package| {
         for slide in package.head.slides_mut() {
-            let target = targets.iter().find(|(id, _)| *id == slide.id && only.is_none_or(|only| only == id));
-            if let Some((_, target_m)) = target {
+            if let Some((_, target_m)) = targets.iter().find(|(id, _)| *id == slide.id) {
                 slide.mark_m = *target_m;
             }
         }

@@ -2,13 +2,12 @@
 
 use solver::Report;
 use solver::answer::Estimate;
-use solver::explain::AnswerId;
 
+use super::Inside;
 use crate::app::App;
-use crate::dom::{El, el, p, span};
+use crate::dom::{El, el, span};
 use crate::show::Kind;
 use crate::ui::reasons::{row, summary};
-use crate::words::{LIFT_KG, LIFTING, OVERHEAD, WRAP};
 
 /// Two figures side by side, each of which opens.
 pub(crate) fn view(app: App) -> El {
@@ -19,7 +18,6 @@ pub(crate) fn view(app: App) -> El {
         });
         limit.unwrap_or_default()
     };
-    let heavy = move || app.document.report(|report| report.mass.camera_kg.value > LIFT_KG) == Some(true);
     let camera = figure(app, "On the camera side", |report| report.mass.camera_kg, span("").live_words(limit));
     let arm = figure(app, "On the arm", |report| report.mass.all_up_kg, span("").words("the head and all on it"));
     let value = |read: fn(&Report) -> f64| move || app.document.report(read);
@@ -27,26 +25,12 @@ pub(crate) fn view(app: App) -> El {
         .class("masses")
         .attr("aria-label", "Mass")
         .child(
-            row(
-                app,
-                "figure",
-                "mass-camera",
-                camera,
-                vec![p("caution", LIFTING).hidden(move || !heavy())],
-                Some(AnswerId::CameraMass),
-            )
-            .live_value(value(|report| report.mass.camera_kg.value)),
+            row(app, "figure", "mass-camera", camera, Inside::CameraMass)
+                .live_value(value(|report| report.mass.camera_kg.value)),
         )
         .child(
-            row(
-                app,
-                "figure",
-                "mass-arm",
-                arm,
-                vec![p("caution", OVERHEAD), p("caution", WRAP)],
-                Some(AnswerId::ArmMass),
-            )
-            .live_value(value(|report| report.mass.all_up_kg.value)),
+            row(app, "figure", "mass-arm", arm, Inside::ArmMass)
+                .live_value(value(|report| report.mass.all_up_kg.value)),
         )
 }
 

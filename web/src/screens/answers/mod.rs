@@ -11,7 +11,8 @@ use crate::app::App;
 use crate::dom::{El, div, el};
 
 pub(crate) use findings::summary_line;
-pub(crate) use marks::{present_mark, set_to_target};
+pub(crate) use marks::{MarkReader, present_mark, set_to_target};
+pub(crate) use torque::{used, with_move};
 
 /// The answers.
 pub(crate) fn view(app: App) -> El {
@@ -24,6 +25,25 @@ pub(crate) fn view(app: App) -> El {
         .child(findings::rest(app))
         .child(findings::not_checked(app))
         .child(jobs::view())
+}
+
+/// What a row opens into; built by [`super::inside`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Inside {
+    /// Mass on the camera side.
+    CameraMass,
+    /// Mass on the arm.
+    ArmMass,
+    /// The mark of the slide with this id.
+    Mark(String),
+    /// The torque of a move.
+    Move(u32),
+    /// The torque of an axis in a move.
+    Axis { joint: String, move_id: u32 },
+    /// Hours.
+    Runtime,
+    /// The tap with this id.
+    Tap(String),
 }
 
 /// A framed section with its title.

@@ -1,15 +1,13 @@
 //! How long the packs last, when they are changed, and what every tap carries.
 
 use quantity::{day_clock, hours};
-use solver::explain::AnswerId;
 use solver::report::TapReport;
 
-use super::sheet;
+use super::{Inside, sheet};
 use crate::app::App;
-use crate::dom::{El, div, p, span};
+use crate::dom::{El, div, span};
 use crate::show::Kind;
 use crate::ui::reasons::{row, summary};
-use crate::words::PACKS;
 
 /// Hours and the clock time of the pack change.
 pub(crate) fn view(app: App) -> El {
@@ -18,16 +16,12 @@ pub(crate) fn view(app: App) -> El {
     let head = summary()
         .child(span("answer__value").live_words(move || runtime_h().map(hours).unwrap_or_default()))
         .child(span("answer__words").live_words(move || words(app)));
-    let draw = p("quiet", "").live_words(move || draw_words(app));
     let taps = move || {
         let ids = |taps: &[TapReport]| taps.iter().map(|tap| tap.tap.clone()).collect();
         app.document.report(|report| ids(&report.power.taps)).unwrap_or_default()
     };
     sheet("hours-title", "Hours")
-        .child(
-            row(app, "answer-row", "runtime", head, vec![draw, p("caution", PACKS)], Some(AnswerId::Runtime))
-                .live_value(runtime_h),
-        )
+        .child(row(app, "answer-row", "runtime", head, Inside::Runtime).live_value(runtime_h))
         .child(div("rows").each(taps, move |id| one_tap(app, id)))
 }
 
@@ -39,20 +33,6 @@ fn words(app: App) -> String {
             (_, Some(at), Some(sets)) => format!("change packs at {}; the day takes {sets} sets", day_clock(at)),
             _ => "lasts the day: no pack change".to_owned(),
         }
-    });
-    words.unwrap_or_default()
-}
-
-fn draw_words(app: App) -> String {
-    let words = app.document.report(|report| {
-        let (style, power) = (app.style(), &report.power);
-        format!(
-            "Parts {}, motors and head {}; {} leave the packs, which give {} down to cut-off.",
-            style.show(Kind::Power, power.loads_w),
-            style.show(Kind::Power, power.motors_w),
-            style.show(Kind::Power, power.draw_w),
-            style.show(Kind::Energy, power.usable_wh)
-        )
     });
     words.unwrap_or_default()
 }
@@ -77,7 +57,7 @@ fn one_tap(app: App, id: &str) -> El {
     let head = summary()
         .child(span("row__name").live_words(with_tap(|_, tap| tap.name.clone())))
         .child(span("row__value").live_words(amps));
-    row(app, "row", &format!("tap-{id}"), head, Vec::new(), Some(AnswerId::Tap(id.clone()))).live_value(move || {
+    row(app, "row", &format!("tap-{id}"), head, Inside::Tap(id.clone())).live_value(move || {
         let find = |taps: &[TapReport]| taps.iter().find(|tap| tap.tap == id).map(|tap| tap.peak_a);
         app.document.report(|report| find(&report.power.taps)).flatten()
     })

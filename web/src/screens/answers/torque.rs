@@ -1,10 +1,9 @@
 //! What the motors have in hand, where it is tightest, and how fast one may go.
 
 use solver::answer::Answer;
-use solver::explain::AnswerId;
 use solver::report::{AxisTorque, LimitKind, MoveTorque, TorqueReport};
 
-use super::sheet;
+use super::{Inside, sheet};
 use crate::app::App;
 use crate::dom::{El, div, p, span};
 use crate::show::Kind;
@@ -29,7 +28,8 @@ fn with_torque<T>(app: App, read: impl FnOnce(&TorqueReport) -> T) -> Option<T> 
     app.document.report(|report| known(&report.torque)).flatten()
 }
 
-fn with_move<T>(app: App, id: u32, read: impl FnOnce(&MoveTorque) -> T) -> Option<T> {
+/// Reads one move of the report; `None` when it does not hold it.
+pub(crate) fn with_move<T>(app: App, id: u32, read: impl FnOnce(&MoveTorque) -> T) -> Option<T> {
     with_torque(app, |torque| torque.moves.iter().find(|entry| entry.move_id == id).map(read)).flatten()
 }
 
@@ -78,71 +78,18 @@ fn speed(app: App) -> El {
         .live_value(move || slowest().map(|(speed, _)| speed))
 }
 
-/// One move opens into its axes, each axis into its arithmetic.
+/// One move, which opens into its axes.
 fn one_move(app: App, id: u32) -> El {
     let least = move || with_move(app, id, least_headroom).flatten();
     let name = move || with_move(app, id, |entry| entry.name.clone()).unwrap_or_default();
     let in_hand =
         move || least().map(|least| format!("{} in hand", app.style().show(Kind::Share, least))).unwrap_or_default();
-    let joints = move || {
-        let ids = |entry: &MoveTorque| entry.axes.iter().map(|axis| axis.joint.clone()).collect();
-        with_move(app, id, ids).unwrap_or_default()
-    };
     let head = summary().child(span("row__name").live_words(name)).child(span("row__value").live_words(in_hand));
-    let inside = vec![
-        p("quiet", "").live_words(move || with_move(app, id, |entry| how_far(app, entry)).unwrap_or_default()),
-        div("rows").each(joints, move |joint| one_axis(app, id, joint)),
-    ];
-    row(app, "row", &format!("torque-{id}"), head, inside, None).live_value(least)
+    row(app, "row", &format!("torque-{id}"), head, Inside::Move(id)).live_value(least)
 }
 
-fn how_far(app: App, entry: &MoveTorque) -> String {
-    let style = app.style();
-    let whip = entry.operator_factor.map(|factor| {
-        let factor = style.plain(factor, 1);
-        format!("The operator's moves could be {factor} times as fast. ")
-    });
-    format!(
-        "{}Wind {} in all, air {} kg/m³, motors {} on average.",
-        whip.unwrap_or_default(),
-        style.show(Kind::Force, entry.wind_force_n),
-        style.plain(entry.air_kg_m3, 2),
-        style.show(Kind::Power, entry.motors_w)
-    )
-}
-
-fn one_axis(app: App, id: u32, joint: &str) -> El {
-    let with_axis = {
-        let joint = joint.to_owned();
-        move |read: fn(App, &AxisTorque) -> String| {
-            let joint = joint.clone();
-            move || {
-                let find =
-                    |entry: &MoveTorque| entry.axes.iter().find(|axis| axis.joint == joint).map(|axis| read(app, axis));
-                with_move(app, id, find).flatten().unwrap_or_default()
-            }
-        }
-    };
-    let head = summary().child(span("row__name").live_words(with_axis(|_, axis| axis.name.clone()))).child(
-        span("row__value")
-            .child(div("").live_words(with_axis(|app, axis| used(app, "peak", axis.peak_nm.value, axis.peak_limit_nm))))
-            .child(div("").live_words(with_axis(|app, axis| {
-                used(app, "lasting", axis.continuous_nm.value, axis.continuous_limit_nm)
-            }))),
-    );
-    let peak = {
-        let joint = joint.to_owned();
-        move || {
-            let find =
-                |entry: &MoveTorque| entry.axes.iter().find(|axis| axis.joint == joint).map(|axis| axis.peak_nm.value);
-            with_move(app, id, find).flatten()
-        }
-    };
-    let answer = AnswerId::Torque { joint: joint.to_owned(), move_id: id };
-    row(app, "row row--inner", &format!("torque-{id}-{joint}"), head, Vec::new(), Some(answer)).live_value(peak)
-}
-
-fn used(app: App, word: &str, used_nm: f64, limit_nm: f64) -> String {
+/// What is used of a limit, in words.
+pub(crate) fn used(app: App, word: &str, used_nm: f64, limit_nm: f64) -> String {
     let style = app.style();
     format!("{word} {} of {}", style.bare(Kind::Torque, used_nm), style.show(Kind::Torque, limit_nm))
 }
