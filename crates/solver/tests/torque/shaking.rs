@@ -61,8 +61,15 @@ fn off_balance() -> (solver::Package, Vec<f64>) {
 #[test]
 fn a_shaken_base() {
     let (mut package, marks_m) = off_balance();
-    package.moves[0].motion =
-        Motion::Own { lean_rad: 0.0, rms_m_s2: 1.7, peak_m_s2: 0.0, slam_m_s2: 0.0, band_hz: 1.5 };
+    package.moves[0].motion = Motion::Own {
+        lean_rad: 0.0,
+        rms_m_s2: 1.7,
+        peak_m_s2: 0.0,
+        slam_m_s2: 0.0,
+        band_hz: 1.5,
+        turn_rms_rad_s: 0.0,
+        turn_peak_rad_s: 0.0,
+    };
     let layout = Layout::new(&package);
     let report = torque_report(&package, &layout, &marks_m);
     let mechanism = Mechanism::new(&Linkage::new(&layout, &marks_m));
