@@ -562,6 +562,7 @@ export type AnswerId =
   | { mark: string }
   | { hang: string }
   | { tap: string }
+  | { how_far: number }
   | { torque: { joint: string; move_id: number } };
 
 /** One line of the arithmetic, with the lines that it is made of. */
