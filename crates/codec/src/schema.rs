@@ -64,6 +64,8 @@ const OTHERS: [(&str, &Fields); 4] = [
             ("slam_m_s2", &bounds::ACCELERATION_M_S2),
             ("steady_m_s2", &bounds::ACCELERATION_M_S2),
             ("band_hz", &bounds::FREQUENCY_HZ),
+            ("turn_rms_rad_s", &bounds::RATE_RAD_S),
+            ("turn_peak_rad_s", &bounds::RATE_RAD_S),
             ("speed_m_s", &bounds::SPEED_M_S),
             ("wheelbase_m", &bounds::CABLE_M),
             ("lateral_share", &bounds::SHARE),

@@ -276,7 +276,17 @@ export interface Move {
 }
 
 export type Motion =
-  | { own: { lean_rad: number; rms_m_s2: number; peak_m_s2: number; slam_m_s2: number; band_hz: number } }
+  | {
+      own: {
+        lean_rad: number;
+        rms_m_s2: number;
+        peak_m_s2: number;
+        slam_m_s2: number;
+        band_hz: number;
+        turn_rms_rad_s?: number;
+        turn_peak_rad_s?: number;
+      };
+    }
   | {
       road: {
         class: "A" | "B" | "C" | "D" | "E";
@@ -483,7 +493,14 @@ export interface AxisTorque {
   rate_use: number;
   voltage_headroom: number | null;
   coupled_nm: number;
+  coupled_by: CoupledTorque[];
   spare_unbalance_kg_m: number | null;
+}
+
+export interface CoupledTorque {
+  joint: string;
+  name: string;
+  torque_nm: number;
 }
 
 export interface Terms {
@@ -545,6 +562,7 @@ export type AnswerId =
   | { mark: string }
   | { hang: string }
   | { tap: string }
+  | { how_far: number }
   | { torque: { joint: string; move_id: number } };
 
 /** One line of the arithmetic, with the lines that it is made of. */

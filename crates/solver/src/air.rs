@@ -24,6 +24,16 @@ pub fn density_kg_m3(altitude_m: f64, air_k: f64) -> f64 {
     standard_pressure_pa(altitude_m) / (AIR_GAS_CONSTANT_J_KG_K * air_k)
 }
 
+/// Speed of sound in dry air, m/s: √(γRT), γ 1.4. Source: ISO 2533:1975.
+pub fn speed_of_sound_m_s(air_k: f64) -> f64 {
+    float::sqrt(1.4 * AIR_GAS_CONSTANT_J_KG_K * air_k)
+}
+
+/// Dynamic viscosity of air, Pa·s: 1.458e-6·T^1.5/(T + 110.4). Source: ISO 2533:1975, Sutherland's formula.
+pub fn viscosity_pa_s(air_k: f64) -> f64 {
+    1.458e-6 * air_k * float::sqrt(air_k) / (air_k + 110.4)
+}
+
 /// Dynamic pressure ½ρV², Pa.
 pub fn dynamic_pressure_pa(density_kg_m3: f64, airspeed_m_s: f64) -> f64 {
     0.5 * density_kg_m3 * airspeed_m_s * airspeed_m_s
@@ -40,6 +50,13 @@ mod tests {
             let here = density_kg_m3(altitude_m, standard_temperature_k(altitude_m));
             assert!((here - density).abs() < 1e-5, "{altitude_m}: {here}");
         }
+    }
+
+    /// Source: ISO 2533:1975, table at sea level: 340.294 m/s and 1.7894e-5 Pa·s (values from memory).
+    #[test]
+    fn sound_and_viscosity_at_sea_level() {
+        assert!((speed_of_sound_m_s(288.15) - 340.294).abs() < 0.01);
+        assert!((viscosity_pa_s(288.15) - 1.7894e-5).abs() < 1e-9);
     }
 
     /// Source: by the gas law alone, density falls as 1/T at the same height.

@@ -53,7 +53,7 @@ pub fn check(package: &Package) -> Result<Report, Vec<InputError>> {
     let learned = learned_report(package, &solved);
     let not_checked = not_checked(package);
     let mut report = Report { mass, slides, axes, torque, power, learned, findings: Vec::new(), not_checked };
-    report.findings = findings(package, &report);
+    report.findings = findings(package, &report, &solved);
     Ok(report)
 }
 

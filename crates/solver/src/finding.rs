@@ -113,6 +113,8 @@ pub enum Matter {
         used: f64,
         /// The largest term.
         cause: crate::report::Cause,
+        /// The part that takes most of the wind, where wind is the largest term.
+        windiest: Option<String>,
     },
     /// Less torque in hand than the reserve.
     TorqueTight {
@@ -126,6 +128,8 @@ pub enum Matter {
         headroom: f64,
         /// The largest term.
         cause: crate::report::Cause,
+        /// The part that takes most of the wind, where wind is the largest term.
+        windiest: Option<String>,
     },
     /// The operator's move is faster than the motor can turn.
     TooFast {
@@ -135,6 +139,43 @@ pub enum Matter {
         move_name: String,
         /// Share of the fastest rate that is asked for.
         rate_use: f64,
+    },
+    /// In the operator's move the voltage leaves less torque than is asked for, or less than the reserve.
+    VoltageTight {
+        /// Name of the axis.
+        axis: String,
+        /// Name of the move.
+        move_name: String,
+        /// 1 − demand / what the voltage leaves, at its tightest.
+        headroom: f64,
+    },
+    /// The vibration isolator carries more than it is rated for.
+    IsolatorOver {
+        /// Name of the move.
+        move_name: String,
+        /// Mass on it, kg.
+        mass_kg: f64,
+        /// Its rating, kg.
+        rated_kg: f64,
+    },
+    /// Gusts so fast that the drag of round parts falls: their wind counts too high.
+    DragCrisis {
+        /// Name of the move.
+        move_name: String,
+        /// Name of the thickest round part in the wind.
+        part: String,
+    },
+    /// Gusts so fast that the air is compressed: the pressure counts too low.
+    AirTooFast {
+        /// Name of the move.
+        move_name: String,
+    },
+    /// Waves steeper than water can stand.
+    SeaTooSteep {
+        /// Name of the move.
+        move_name: String,
+        /// Height over length.
+        steepness: f64,
     },
     /// Working range near gimbal lock: two axes fall in line and the outer one must run away.
     NearGimbalLock {

@@ -65,7 +65,13 @@ impl Finding {
     /// The sentence or two that a person reads.
     pub fn words(&self, units: &dyn Units) -> String {
         match &self.matter {
-            Matter::TorqueOver { .. } | Matter::TorqueTight { .. } | Matter::TooFast { .. } => torque(&self.matter),
+            Matter::TorqueOver { .. }
+            | Matter::TorqueTight { .. }
+            | Matter::TooFast { .. }
+            | Matter::VoltageTight { .. }
+            | Matter::DragCrisis { .. }
+            | Matter::AirTooFast { .. }
+            | Matter::SeaTooSteep { .. } => torque(&self.matter),
             Matter::TapOver { .. }
             | Matter::GroupOver { .. }
             | Matter::VoltageOutside { .. }
@@ -119,6 +125,11 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
         Matter::NearGimbalLock { move_name } => format!(
             "{move_name}: the working range comes within 10° of gimbal lock, where the outer axis must run away. Those poses are left out."
         ),
+        Matter::IsolatorOver { move_name, mass_kg, rated_kg } => format!(
+            "{move_name}: {} hang on the isolator, which is rated for {}. Fit a larger one, or none.",
+            units.mass(*mass_kg),
+            units.mass(*rated_kg)
+        ),
         Matter::RangeBeyondLimits { axis, move_name } => {
             format!("{move_name}: the working range of {axis} goes beyond the axis's own limits. Narrow it.")
         }
@@ -150,31 +161,50 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
 
 fn torque(matter: &Matter) -> String {
     match matter {
-        Matter::TorqueOver { axis, move_name, limit, used, cause } => format!(
+        Matter::TorqueOver { axis, move_name, limit, used, cause, windiest } => format!(
             "{move_name}: {axis} needs {:.0} % of its {limit} torque, mostly for {cause}. {}",
             100.0 * used,
-            remedy(*cause)
+            remedy(*cause, windiest.as_deref())
         ),
-        Matter::TorqueTight { axis, move_name, limit, headroom, cause } => format!(
+        Matter::TorqueTight { axis, move_name, limit, headroom, cause, windiest } => format!(
             "{move_name}: {axis} has {:.0} % of its {limit} torque in hand, below your reserve, mostly for {cause}. {}",
             100.0 * headroom,
-            remedy(*cause)
+            remedy(*cause, windiest.as_deref())
         ),
         Matter::TooFast { axis, move_name, rate_use } => format!(
             "{move_name}: {axis} is asked for {:.0} % of its fastest rate: the voltage limits it. Slow the move down.",
             100.0 * rate_use
         ),
+        Matter::VoltageTight { axis, move_name, headroom } if *headroom < 0.0 => format!(
+            "{move_name}: near its fastest rate the voltage leaves {axis} less torque than the move asks for. Slow it down."
+        ),
+        Matter::VoltageTight { axis, move_name, headroom } => format!(
+            "{move_name}: near its fastest rate the voltage leaves {axis} {:.0} % in hand, below your reserve. Slow it down.",
+            100.0 * headroom
+        ),
+        Matter::DragCrisis { move_name, part } => format!(
+            "{move_name}: in such gusts air flows round {part} with less drag than is counted. Its wind is on the safe side."
+        ),
+        Matter::AirTooFast { move_name } => {
+            format!("{move_name}: gusts beyond three tenths of the speed of sound press harder than is counted.")
+        }
+        Matter::SeaTooSteep { move_name, steepness } => {
+            format!("{move_name}: waves 1 to {:.0} in steepness break. Check their height and period.", 1.0 / steepness)
+        }
         _ => String::new(),
     }
 }
 
-fn remedy(cause: Cause) -> &'static str {
-    match cause {
-        Cause::Unbalance => "Balance it closer.",
-        Cause::Platform => "Slow the platform, or put an isolator between.",
-        Cause::Operator => "Give the move more time.",
-        Cause::Wind => "Go slower, take the matte box smaller, or shelter it.",
-        Cause::Friction => "Free the cables across the axis.",
+fn remedy(cause: Cause, windiest: Option<&str>) -> String {
+    match (cause, windiest) {
+        (Cause::Unbalance, _) => "Balance it closer.".to_owned(),
+        (Cause::Platform, _) => "Slow the platform, or put an isolator between.".to_owned(),
+        (Cause::Operator, _) => "Give the move more time.".to_owned(),
+        (Cause::Wind, Some(part)) => {
+            format!("{part} takes most of it: make that smaller or shelter it, hang a counter-sail, or go slower.")
+        }
+        (Cause::Wind, None) => "Shelter what it gets hold of, hang a counter-sail, or go slower.".to_owned(),
+        (Cause::Friction, _) => "Free the cables across the axis.".to_owned(),
     }
 }
 

@@ -1,13 +1,17 @@
 //! Which findings a report raises, gravest first.
 
+mod model;
+
+use crate::check::Solved;
 use crate::finding::{Finding, Matter, Severity};
 use crate::layout::Layout;
 use crate::order::sort_short;
 use crate::package::{LoggedOf, MassSource, Package, PartMass};
 use crate::power::{Bank, bank_power_limit_w, tap_uses};
 use crate::report::{
-    AxisReport, AxisTorque, Hold, LimitKind, MoveTorque, Report, SlideReport, TuneReport, TuneVerdict,
+    AxisReport, AxisTorque, Cause, Hold, LimitKind, MoveTorque, Report, SlideReport, TuneReport, TuneVerdict,
 };
+use crate::torque::wind_on_joint;
 
 /// Distance from the axis at which a cure by trim weight is quoted, m.
 const TRIM_ARM_M: f64 = 0.15;
@@ -17,7 +21,7 @@ const LOGS_DISAGREE: f64 = 0.01;
 const GUESSED_NOTE: f64 = 0.5;
 
 /// Everything that a person must know, gravest first; equal ones in the order of the first screen.
-pub(crate) fn findings(package: &Package, report: &Report) -> Vec<Finding> {
+pub(crate) fn findings(package: &Package, report: &Report, solved: &Solved) -> Vec<Finding> {
     let mut found = Vec::new();
     mass(package, report, &mut found);
     marks(report, &mut found);
@@ -27,14 +31,15 @@ pub(crate) fn findings(package: &Package, report: &Report) -> Vec<Finding> {
     turning_now(report, &mut found);
     if let Some(torque) = report.torque.known() {
         for each in &torque.moves {
-            torque_of(package, each, &mut found);
+            torque_of(package, each, solved, &mut found);
+            model::beyond(package, each.move_id, report, &solved.layout, &mut found);
         }
     }
     tune(package, report, &mut found);
     logs(package, report, &mut found);
     fingers(package, report, &mut found);
     power(package, report, &mut found);
-    provenance(package, &mut found);
+    provenance(package, &solved.layout, &mut found);
     sort_short(&mut found, |a, b| a.severity < b.severity);
     found
 }
@@ -128,19 +133,29 @@ fn turning_now(report: &Report, found: &mut Vec<Finding>) {
     }
 }
 
-fn torque_of(package: &Package, each: &MoveTorque, found: &mut Vec<Finding>) {
+fn torque_of(package: &Package, each: &MoveTorque, solved: &Solved, found: &mut Vec<Finding>) {
     for axis in &each.axes {
         let over =
             [(LimitKind::Peak, axis.peak_headroom.value), (LimitKind::Continuous, axis.continuous_headroom.value)];
         let Some((limit, headroom)) = over.into_iter().min_by(|a, b| a.1.total_cmp(&b.1)) else { continue };
         let (axis_name, move_name, cause) = (axis.name.clone(), each.name.clone(), axis.cause);
+        let windiest = || windiest(package, solved, each, axis);
         if headroom < 0.0 {
-            let matter = Matter::TorqueOver { axis: axis_name, move_name, limit, used: 1.0 - headroom, cause };
-            push(found, Severity::NoGo, matter);
+            let (used, windiest) = (1.0 - headroom, windiest());
+            push(
+                found,
+                Severity::NoGo,
+                Matter::TorqueOver { axis: axis_name, move_name, limit, used, cause, windiest },
+            );
         } else if headroom < package.reserve.torque_headroom {
-            push(found, Severity::Watch, Matter::TorqueTight { axis: axis_name, move_name, limit, headroom, cause });
+            let windiest = windiest();
+            push(
+                found,
+                Severity::Watch,
+                Matter::TorqueTight { axis: axis_name, move_name, limit, headroom, cause, windiest },
+            );
         }
-        rate(axis, &each.name, found);
+        rate(package, axis, &each.name, found);
         range(package, each, axis, found);
     }
     if each.near_gimbal_lock {
@@ -148,11 +163,22 @@ fn torque_of(package: &Package, each: &MoveTorque, found: &mut Vec<Finding>) {
     }
 }
 
-fn rate(axis: &AxisTorque, move_name: &str, found: &mut Vec<Finding>) {
+/// The part that takes most of the wind on an axis where wind is the largest term.
+fn windiest(package: &Package, solved: &Solved, each: &MoveTorque, axis: &AxisTorque) -> Option<String> {
+    if axis.cause != Cause::Wind {
+        return None;
+    }
+    let wind = wind_on_joint(package, &solved.layout, &solved.marks.targets_m, each, axis)?;
+    wind.shares.first().map(|share| share.name.clone())
+}
+
+fn rate(package: &Package, axis: &AxisTorque, move_name: &str, found: &mut Vec<Finding>) {
+    let (axis_name, move_name) = (axis.name.clone(), move_name.to_owned());
     if axis.rate_use > 1.0 {
-        let matter =
-            Matter::TooFast { axis: axis.name.clone(), move_name: move_name.to_owned(), rate_use: axis.rate_use };
-        push(found, Severity::NoGo, matter);
+        push(found, Severity::NoGo, Matter::TooFast { axis: axis_name, move_name, rate_use: axis.rate_use });
+    } else if let Some(headroom) = axis.voltage_headroom.filter(|left| *left < package.reserve.torque_headroom) {
+        let severity = if headroom < 0.0 { Severity::NoGo } else { Severity::Watch };
+        push(found, severity, Matter::VoltageTight { axis: axis_name, move_name, headroom });
     }
 }
 
@@ -260,11 +286,10 @@ fn packs(package: &Package, report: &Report, found: &mut Vec<Finding>) {
     }
 }
 
-fn provenance(package: &Package, found: &mut Vec<Finding>) {
+fn provenance(package: &Package, layout: &Layout, found: &mut Vec<Finding>) {
     if package.head.typical {
         push(found, Severity::Note, Matter::TypicalHead);
     }
-    let layout = Layout::new(package);
     let (mut guessed_kg, mut sum_kg) = (0.0, 0.0);
     for body in layout.bodies.iter().filter(|body| body.camera_side) {
         let source = match body.of {

@@ -313,9 +313,23 @@ pub struct AxisTorque {
     /// The part of the operator's term at the worst pose that the moves of *other* axes cause through products of
     /// inertia, N·m.
     pub coupled_nm: f64,
+    /// What the move of each other axis alone does to this one through products of inertia at the worst pose, largest
+    /// first; axes that do nothing to it are left out.
+    pub coupled_by: Vec<CoupledTorque>,
     /// Unbalance that could be added in the worst direction before the axis falls under the reserve, kg·m; absent when
     /// it is under it already.
     pub spare_unbalance_kg_m: Option<f64>,
+}
+
+/// What the operator's move of one axis does to another.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CoupledTorque {
+    /// Id of the joint that is moved.
+    pub joint: String,
+    /// Its name.
+    pub name: String,
+    /// Torque on the disturbed axis at the steepest instant, N·m.
+    pub torque_nm: f64,
 }
 
 /// The terms of a demand, N·m, none negative.

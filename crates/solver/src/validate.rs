@@ -73,9 +73,10 @@ impl Faults {
     fn unique<T: Ord + ToString>(&mut self, ids: impl Iterator<Item = (FieldPath, T)>) {
         let mut seen = BTreeSet::new();
         for (path, id) in ids {
-            let text = id.to_string();
-            if !seen.insert(id) {
-                self.add(&path, Problem::DuplicateId { id: text });
+            if seen.contains(&id) {
+                self.add(&path, Problem::DuplicateId { id: id.to_string() });
+            } else {
+                seen.insert(id);
             }
         }
     }

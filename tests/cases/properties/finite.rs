@@ -23,6 +23,7 @@ fn answers(report: &Report) -> Vec<AnswerId> {
     for each in report.torque.known().iter().flat_map(|torque| &torque.moves) {
         let of = |joint: &str| AnswerId::Torque { joint: joint.to_owned(), move_id: each.move_id };
         answers.extend(each.axes.iter().map(|axis| of(&axis.joint)));
+        answers.push(AnswerId::HowFar(each.move_id));
     }
     answers
 }

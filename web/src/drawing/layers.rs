@@ -208,19 +208,28 @@ fn centre_of_gravity(sheet: Sheet) -> El {
         .child(disc)
 }
 
-/// The wind of the move that has most of it. It may come from any side: it is drawn from the right of the sheet.
+/// The wind of the move that has most of it, with its force on everything. It may come from any side: it is drawn from the right of the sheet.
 fn wind(sheet: Sheet, width: f64) -> El {
     let strongest = Memo::new(move |_| {
-        sheet.app.document.with(|package| {
-            let speeds = package.moves.iter().map(|each| each.airspeed_m_s);
-            speeds.max_by(f64::total_cmp).filter(|speed| *speed > 0.0)
-        })
+        let windiest = sheet.app.document.with(|package| {
+            let moves = package.moves.iter().filter(|each| each.airspeed_m_s > 0.0);
+            let windiest = moves.max_by(|a, b| a.airspeed_m_s.total_cmp(&b.airspeed_m_s));
+            windiest.map(|each| (each.id, each.airspeed_m_s))
+        });
+        let (id, speed_m_s) = windiest?;
+        let force_n = sheet.app.document.report(|report| {
+            let torque = report.torque.known()?;
+            torque.moves.iter().find(|each| each.move_id == id).map(|each| each.wind_force_n)
+        });
+        Some((speed_m_s, force_n.flatten()))
     });
     let frame = Frame { left: width - 62.0, top: 8.0, right: width - 12.0, bottom: 28.0 };
     let arrow = symbols::open_arrow(&frame);
     group().live(move || {
-        let Some(speed_m_s) = strongest.get() else { return Vec::new() };
-        let words = format!("Wind {}", sheet.app.style().show(Kind::Speed, speed_m_s));
+        let Some((speed_m_s, force_n)) = strongest.get() else { return Vec::new() };
+        let style = sheet.app.style();
+        let force = force_n.map_or_else(String::new, |force_n| format!(", {}", style.show(Kind::Force, force_n)));
+        let words = format!("Wind {}{force}", style.show(Kind::Speed, speed_m_s));
         vec![
             path("drawing__wind", &arrow),
             text("drawing__note drawing__note--ends", [width - 12.0, 42.0]).words(&words),

@@ -2,16 +2,20 @@
 
 use codec::library;
 use solver::bounds;
+use solver::explain::AnswerId;
 use solver::package::{Head, Package, Tune, TunedAxis};
+use solver::report::{AxisReport, TuneVerdict};
 
 use super::answers::set_to_target;
 use super::shared::section;
 use crate::app::App;
-use crate::dom::{El, div, el, p};
+use crate::dom::{El, div, el, p, span};
 use crate::drawing;
-use crate::show::Kind;
+use crate::show::{Kind, Style};
 use crate::ui::choice::select;
 use crate::ui::number::number;
+use crate::ui::reasons::{row, summary};
+use crate::words::BEFORE_MOTORS;
 
 /// The head screen.
 pub(crate) fn view(app: App) -> El {
@@ -22,6 +26,68 @@ pub(crate) fn view(app: App) -> El {
         .child(seat(app))
         .child(in_hand(app))
         .child(tune(app))
+        .child(axes(app))
+}
+
+/// Every axis: its inertia against the tune, and what its drive does to a finger.
+fn axes(app: App) -> El {
+    let joints = move || {
+        let ids = |report: &solver::Report| report.axes.iter().map(|axis| axis.joint.clone()).collect();
+        app.document.report(ids).unwrap_or_default()
+    };
+    section("head-axes", "Every axis")
+        .child(div("rows").each(joints, move |joint| one_axis(app, joint)))
+        .child(p("caution", BEFORE_MOTORS))
+}
+
+fn one_axis(app: App, joint: &str) -> El {
+    let read = {
+        let joint = joint.to_owned();
+        move |words: fn(&AxisReport, &Package, Style) -> String| {
+            let joint = joint.clone();
+            move || {
+                let found = |report: &solver::Report| report.axes.iter().find(|axis| axis.joint == joint).cloned();
+                let style = app.style();
+                let axis = app.document.report(found).flatten();
+                axis.map_or_else(String::new, |axis| app.document.with(|package| words(&axis, package, style)))
+            }
+        }
+    };
+    let head = summary().child(span("row__name").live_words(read(|axis, _, _| axis.name.clone()))).child(
+        span("row__value")
+            .child(div("").live_words(read(|axis, _, style| tuned(axis, style))))
+            .child(div("").test(&format!("finger-{joint}")).live_words(read(finger))),
+    );
+    let answer = AnswerId::Hang(joint.to_owned());
+    row(app, "row", &format!("axis-{joint}"), head, Vec::new(), Some(answer))
+}
+
+/// Inertia, and what that means for the tune.
+fn tuned(axis: &AxisReport, style: Style) -> String {
+    let inertia = style.show(Kind::Inertia, axis.inertia_kg_m2);
+    match axis.tune {
+        None => inertia,
+        Some(tune) => {
+            let sign = if tune.change < 0.0 { "\u{2212}" } else { "+" };
+            let verdict = match tune.verdict {
+                TuneVerdict::Keep => "keep the tune",
+                TuneVerdict::Check => "check the tune",
+                TuneVerdict::Redo => "tune again",
+            };
+            format!("{inertia}, {sign}{}: {verdict}", style.show(Kind::Share, tune.change.abs()))
+        }
+    }
+}
+
+fn finger(axis: &AxisReport, package: &Package, style: Style) -> String {
+    let reserve = &package.reserve;
+    let over = if axis.finger_force_n > reserve.finger_limit_n { "over" } else { "within" };
+    format!(
+        "{} on a finger at {}: {over} {}",
+        style.show(Kind::Force, axis.finger_force_n),
+        style.show(Kind::Length, reserve.finger_reach_m),
+        style.show(Kind::Force, reserve.finger_limit_n)
+    )
 }
 
 /// The head with everything on it, to scale.
@@ -214,7 +280,36 @@ fn tune(app: App) -> El {
                 .hidden(move || name().is_none())
                 .press(move || app.document.edit(|package| package.tune = None)),
         )
+        .child(thresholds(app).hidden(move || name().is_none()))
 }
+
+/// From which change of inertia on the tune is to be checked, and done again.
+fn thresholds(app: App) -> El {
+    let field = |label: &'static str, test: &'static str, get: fn(&Tune) -> f64, set: fn(&mut Tune, f64)| {
+        number(
+            label,
+            Kind::Share,
+            &bounds::SHARE,
+            test,
+            move |package| package.tune.as_ref().map(get),
+            move |package, share| {
+                if let Some(tune) = &mut package.tune {
+                    set(tune, share);
+                }
+            },
+        )
+    };
+    let check =
+        field("Check the tune above", "tune-check", |tune| tune.check_share, |tune, share| tune.check_share = share);
+    let again =
+        field("Tune again above", "tune-again", |tune| tune.again_share, |tune, share| tune.again_share = share);
+    div("fields")
+        .child(check.help("Change of inertia about any axis. Common practice: 15 %.").view(app))
+        .child(again.help("Common practice: 30 %.").view(app))
+}
+
+/// Shares of a change of inertia from which a tune is checked and done again. Common practice, no source.
+const USUAL_THRESHOLDS: [f64; 2] = [0.15, 0.30];
 
 fn tuned_now(app: App) {
     let axes: Vec<TunedAxis> = app
@@ -229,6 +324,9 @@ fn tuned_now(app: App) {
         .unwrap_or_default();
     app.document.edit(|package| {
         let name = package.lens().map_or_else(|| "No lens".to_owned(), |lens| format!("Build with {}", lens.name));
-        package.tune = Some(Tune { name, axes, check_share: 0.15, again_share: 0.30 });
+        // A person's own thresholds stay when the build changes.
+        let [check_share, again_share] =
+            package.tune.as_ref().map_or(USUAL_THRESHOLDS, |tune| [tune.check_share, tune.again_share]);
+        package.tune = Some(Tune { name, axes, check_share, again_share });
     });
 }

@@ -4,6 +4,7 @@ pub(crate) mod add_lens;
 pub(crate) mod add_part;
 pub(crate) mod answers;
 pub(crate) mod head;
+mod how_far;
 pub(crate) mod inside;
 pub(crate) mod lens;
 pub(crate) mod lenses;
@@ -16,6 +17,7 @@ pub(crate) mod reasons;
 pub(crate) mod settings;
 pub(crate) mod share;
 mod shared;
+mod wind;
 
 use crate::app::App;
 use crate::dom::El;

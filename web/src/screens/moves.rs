@@ -9,6 +9,7 @@ use solver::package::{Move, MoveId};
 use solver::report::{AxisTorque, MoveTorque};
 
 use super::shared::{button, copy_name, free_id, section};
+use super::{how_far, wind};
 use crate::app::App;
 use crate::browser::event_value;
 use crate::charts;
@@ -23,7 +24,13 @@ const SHARE_SLACK: f64 = 0.000_5;
 
 /// The moves.
 pub(crate) fn view(app: App) -> El {
-    div("screen").child(day(app)).child(list(app)).child(add(app)).child(torque(app))
+    div("screen")
+        .child(day(app))
+        .child(list(app))
+        .child(add(app))
+        .child(torque(app))
+        .child(how_far::view(app))
+        .child(wind::view(app))
 }
 
 /// What the moves take of the motors, and how demand grows with speed.

@@ -1,5 +1,7 @@
 //! The chain in one pose: the maps from motion to torque, from which every move can be put together.
 
+use core::cmp::Ordering;
+
 use nalgebra::{Matrix3, Vector3};
 
 use super::MAX_JOINTS;
@@ -76,6 +78,21 @@ impl Pose {
         }
     }
 
+    /// The same for [`Pose::push_kg_m`] alone; what else a pose holds beyond axes, origins and rotations is stale.
+    pub fn set_pushes(&mut self, linkage: &Linkage, q_rad: &[f64]) {
+        self.place(linkage, q_rad);
+        let (mut moment, mut mass_kg) = (Vector3::zeros(), 0.0);
+        for joint in (0..self.joints).rev() {
+            let body = &linkage.links[joint].body;
+            if joint + 1 < self.joints {
+                moment += (self.origins_m[joint + 1] - self.origins_m[joint]) * mass_kg;
+            }
+            moment += self.rotations[joint] * body.moment_kg_m;
+            mass_kg += body.mass_kg;
+            self.push_kg_m[joint] = self.axes[joint].cross(&moment);
+        }
+    }
+
     fn place(&mut self, linkage: &Linkage, q_rad: &[f64]) {
         let (mut rotation, mut origin_m) = (Matrix3::identity(), Vector3::zeros());
         for (joint, link) in linkage.links.iter().take(self.joints).enumerate() {
@@ -117,21 +134,27 @@ impl Pose {
     /// Torque about `joint` per product of the rates of joints `first` ≤ `second`, kg·m²: centrifugal where they are
     /// the same, Coriolis where they differ.
     ///
-    /// With everything inboard of the innermost of the three, at **r** from that joint's origin: Σ m **r** ×
-    /// (**a** × (**b** × **r**)) = (S**a**) × **b**, and the arms between the origins add their own terms.
+    /// These are the Christoffel symbols of the mass matrix, which no joint outside both of an entry's changes: so an
+    /// innermost joint feels nothing of its own rate, and what two joints do to a third inside them is what it does to
+    /// one of them with the other, turned over. What is left has its innermost joint among the rates. With everything
+    /// inboard of that one at **r** from its origin: Σ m **r** × (**a** × (**b** × **r**)) = (S**a**) × **b**, and the
+    /// arm from the torque's own joint adds its term.
     pub fn rate_kg_m2(&self, joint: usize, first: usize, second: usize) -> f64 {
-        let (a, b) = (&self.axes[first], &self.axes[second]);
-        let twice = |vector: Vector3<f64>| a.cross(&b.cross(&vector));
-        let innermost = joint.max(second);
-        let moment = &self.moments_kg_m[innermost];
-        let mut torque = (self.seconds_kg_m2[innermost] * a).cross(b);
-        if joint > second {
-            torque += moment.cross(&twice(self.origins_m[joint] - self.origins_m[second]));
-        } else if second > joint {
-            torque += (self.origins_m[second] - self.origins_m[joint]).cross(&twice(*moment));
-        }
-        let value = self.axes[joint].dot(&torque);
+        let value = match joint.cmp(&second) {
+            Ordering::Less => self.christoffel_kg_m2(joint, first, second),
+            Ordering::Equal => 0.0,
+            Ordering::Greater => -self.christoffel_kg_m2(second, first, joint),
+        };
         if first == second { value } else { 2.0 * value }
+    }
+
+    /// For a joint outside `innermost`, which is the inner of the two that turn.
+    fn christoffel_kg_m2(&self, joint: usize, other: usize, innermost: usize) -> f64 {
+        let (a, b) = (&self.axes[other], &self.axes[innermost]);
+        let swung = a.cross(&b.cross(&self.moments_kg_m[innermost]));
+        let arm_m = self.origins_m[innermost] - self.origins_m[joint];
+        let torque = (self.seconds_kg_m2[innermost] * a).cross(b) + arm_m.cross(&swung);
+        self.axes[joint].dot(&torque)
     }
 
     /// Joint accelerations that hold the camera's attitude while the base turns, per unit of its angular acceleration:

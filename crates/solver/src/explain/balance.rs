@@ -5,7 +5,7 @@ use nalgebra::Vector3;
 use super::mass::{name, provenance};
 use super::{Term, cg_words};
 use crate::balance::{across, arm_m, held_unbalance_kg_m, tested_lean_rad, worst_unbalance_kg_m};
-use crate::check::Solved;
+use crate::check::{Solved, tune_report};
 use crate::constants::{GRAVITY_M_S2, SCALE_ZERO_U_M};
 use crate::float;
 use crate::layout::{Body, Of};
@@ -145,11 +145,43 @@ pub(super) fn hang(package: &Package, solved: &Solved, id: &str) -> Option<Term>
     if joint.drive.kind != DriveKind::Geared {
         terms.extend(zone(joint, lean_rad));
     }
+    let inertia_kg_m2 =
+        solved.at_targets.inboard()[index].about_axis_kg_m2(&axis) + joint.drive.reflected_inertia_kg_m2;
+    terms.push(inertia(package, joint, inertia_kg_m2));
+    terms.push(finger(package, joint));
     Some(Term::heading(format!("{}: stays put while gravity torque is below friction", joint.name), terms))
 }
 
 fn friction_source(package: &Package) -> &'static str {
     if package.head.typical { "typical: replace by your own" } else { "the head's own figure" }
+}
+
+/// Inertia at the output, and what it was when the head was tuned.
+fn inertia(package: &Package, joint: &Joint, inertia_kg_m2: f64) -> Term {
+    let now = Term::value("Inertia about the axis", inertia_kg_m2, "kg·m²")
+        .formula("everything that it turns at the target marks, and the motor's own reflected by the gears");
+    let Some(tune) = &package.tune else { return now };
+    let Some(then) = tune.axes.iter().find(|axis| axis.joint == joint.id) else { return now };
+    let mut of = vec![Term::value(format!("When tuned: {}", tune.name), then.inertia_kg_m2, "kg·m²")];
+    of.extend(tune_report(package, joint, inertia_kg_m2).map(|tuned| {
+        Term::value("Change", tuned.change, "").of(vec![
+            Term::value("Check the tune above", tune.check_share, "").source("common practice, adjustable"),
+            Term::value("Tune again above", tune.again_share, "").source("common practice, adjustable"),
+        ])
+    }));
+    now.of(of)
+}
+
+/// What a finger feels when the drive gives all it has.
+fn finger(package: &Package, joint: &Joint) -> Term {
+    let reserve = &package.reserve;
+    Term::value("Force on a finger", joint.drive.peak_nm / reserve.finger_reach_m, "N")
+        .formula("peak torque ÷ distance from the axis")
+        .of(vec![
+            Term::value("Peak torque of the drive", joint.drive.peak_nm, "N·m"),
+            Term::value("Distance from the axis", reserve.finger_reach_m, "m"),
+            Term::value("Limit", reserve.finger_limit_n, "N"),
+        ])
 }
 
 /// Absent when the base is not tipped: then friction holds anything.

@@ -1,6 +1,7 @@
 //! The term tree behind one answer: formula, inputs with provenance, ±, source.
 
 mod balance;
+mod how_far;
 mod mass;
 mod power;
 mod torque;
@@ -30,6 +31,8 @@ pub enum AnswerId {
         /// The move.
         move_id: crate::package::MoveId,
     },
+    /// How far one can go in one move before the reserve is used up.
+    HowFar(crate::package::MoveId),
     /// How long the packs last.
     Runtime,
     /// The current of the tap with this id.
@@ -68,6 +71,7 @@ pub fn explain(package: &Package, answer: &AnswerId) -> Result<Option<Term>, Vec
         AnswerId::Mark(slide) => balance::mark(package, &solved, slide),
         AnswerId::Hang(joint) => balance::hang(package, &solved, joint),
         AnswerId::Torque { joint, move_id } => torque::axis(package, &solved, joint, *move_id),
+        AnswerId::HowFar(move_id) => how_far::one_move(package, &solved, *move_id),
         AnswerId::Runtime => Some(power::runtime(package, &solved)),
         AnswerId::Tap(tap) => power::tap(package, tap),
     })

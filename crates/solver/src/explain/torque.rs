@@ -9,17 +9,53 @@ pub(super) fn axis(package: &Package, solved: &Solved, joint: &str, move_id: Mov
     let answer = torque_answer(package, solved);
     let each = answer.known()?.moves.iter().find(|each| each.move_id == move_id)?;
     let axis = each.axes.iter().find(|axis| axis.joint == joint)?;
-    Some(Term::heading(
-        format!("{}, {}", axis.name, each.name),
-        vec![
-            peak(axis),
-            continuous(axis),
-            pose(package, axis),
-            Term::value("Density of the air", each.air_kg_m3, "kg/m³")
-                .formula("p ÷ (R T), pressure of the standard atmosphere at this height, the day's own temperature")
-                .source("ISO 2533:1975"),
-        ],
-    ))
+    let mut of = vec![peak(axis), continuous(axis)];
+    of.extend(voltage(axis));
+    of.extend(disturbed(axis));
+    of.extend(spare(package, axis));
+    of.push(pose(package, axis));
+    of.push(
+        Term::value("Density of the air", each.air_kg_m3, "kg/m³")
+            .formula("p ÷ (R T), pressure of the standard atmosphere at this height, the day's own temperature")
+            .source("ISO 2533:1975"),
+    );
+    Some(Term::heading(format!("{}, {}", axis.name, each.name), of))
+}
+
+/// What the voltage leaves; absent where the operator does not move this axis.
+fn voltage(axis: &AxisTorque) -> Option<Term> {
+    (axis.rate_use > 0.0).then(|| {
+        let left = axis.voltage_headroom.map(|headroom| {
+            Term::value("In hand of what the voltage leaves", headroom, "")
+                .formula("1 − demand ÷ torque left at that rate, at its tightest during the move")
+        });
+        Term::value("Share of the fastest rate", axis.rate_use, "")
+            .formula("from half of the fastest rate on, the torque falls in a straight line to nothing")
+            .source("common practice, no source")
+            .of(left.into_iter().collect())
+    })
+}
+
+/// The axes whose moves reach this one.
+fn disturbed(axis: &AxisTorque) -> Option<Term> {
+    let by = |coupled: &crate::report::CoupledTorque| {
+        Term::value(format!("{}'s move", coupled.name), coupled.torque_nm, "N·m")
+            .formula("product of inertia × its steepest acceleration")
+    };
+    (!axis.coupled_by.is_empty()).then(|| {
+        Term::value("Disturbed by other axes", axis.coupled_nm, "N·m")
+            .formula("largest of all moves at once, less that of its own")
+            .of(axis.coupled_by.iter().map(by).collect())
+    })
+}
+
+fn spare(package: &Package, axis: &AxisTorque) -> Option<Term> {
+    axis.spare_unbalance_kg_m.map(|spare| {
+        Term::value("Unbalance that may be added", spare, "kg·m").formula(format!(
+            "in the worst direction, until {:.0} % are in hand",
+            100.0 * package.reserve.torque_headroom
+        ))
+    })
 }
 
 fn peak(axis: &AxisTorque) -> Term {

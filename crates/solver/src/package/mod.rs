@@ -133,6 +133,14 @@ numbers!(Reserve {
     nested {}
 });
 
+fn rides_with(lens: Option<&Lens>, part: &Part) -> bool {
+    match lens {
+        Some(lens) if lens.leaves_off.contains(&part.id) => false,
+        Some(lens) if lens.brings.contains(&part.id) => true,
+        _ => part.on,
+    }
+}
+
 impl Package {
     /// The lens that is on.
     pub fn lens(&self) -> Option<&Lens> {
@@ -141,16 +149,13 @@ impl Package {
 
     /// Whether a part rides now: its own switch, then what the lens that is on brings along or leaves off.
     pub fn rides(&self, part: &Part) -> bool {
-        match self.lens() {
-            Some(lens) if lens.leaves_off.contains(&part.id) => false,
-            Some(lens) if lens.brings.contains(&part.id) => true,
-            _ => part.on,
-        }
+        rides_with(self.lens(), part)
     }
 
     /// The parts that ride now, in the order of the list.
     pub fn riding(&self) -> impl Iterator<Item = &Part> {
-        self.parts.iter().filter(|part| self.rides(part))
+        let lens = self.lens();
+        self.parts.iter().filter(move |part| rides_with(lens, part))
     }
 
     /// Every number rounded to its storage step, as an editor does when a person commits an edit.

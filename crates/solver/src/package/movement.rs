@@ -110,6 +110,12 @@ pub enum Motion {
         slam_m_s2: f64,
         /// Mean frequency of the motion, Hz.
         band_hz: f64,
+        /// Root mean square of the rate at which the base turns about any one level axis, rad/s.
+        #[serde(default)]
+        turn_rms_rad_s: f64,
+        /// Largest such rate, rad/s.
+        #[serde(default)]
+        turn_peak_rad_s: f64,
     },
     /// A road through the stated quarter car.
     Road {
@@ -146,12 +152,14 @@ impl Motion {
     fn fields(&mut self) -> Vec<(&'static str, &mut f64, &'static crate::bounds::Bounds)> {
         use crate::bounds as b;
         match self {
-            Self::Own { lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz } => vec![
+            Self::Own { lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz, turn_rms_rad_s, turn_peak_rad_s } => vec![
                 ("lean_rad", lean_rad, &b::LEAN_RAD),
                 ("rms_m_s2", rms_m_s2, &b::ACCELERATION_M_S2),
                 ("peak_m_s2", peak_m_s2, &b::ACCELERATION_M_S2),
                 ("slam_m_s2", slam_m_s2, &b::ACCELERATION_M_S2),
                 ("band_hz", band_hz, &b::FREQUENCY_HZ),
+                ("turn_rms_rad_s", turn_rms_rad_s, &b::RATE_RAD_S),
+                ("turn_peak_rad_s", turn_peak_rad_s, &b::RATE_RAD_S),
             ],
             Self::Road { speed_m_s, wheelbase_m, lateral_share, fore_aft_share, lean_rad, steady_m_s2, .. } => vec![
                 ("speed_m_s", speed_m_s, &b::SPEED_M_S),

@@ -8,7 +8,7 @@ mod sea;
 pub use isolator::{sag_m, transmissibility};
 pub use peak::peak_factor;
 pub use road::{Ride, heave_rms_m_s2, ride, roughness_m3};
-pub use sea::{Sea, peak_enhancement, spectrum_m2_s, waves};
+pub use sea::{Sea, peak_enhancement, spectrum_m2_s, wave_length_m, waves};
 
 use nalgebra::Vector3;
 use serde::Serialize;
@@ -37,6 +37,8 @@ pub struct PlatformMotion {
     pub peak_up_m_s2: f64,
     /// Root mean square angular acceleration about any one level axis, rad/s².
     pub rms_turn_rad_s2: f64,
+    /// Largest such acceleration that somebody has stated, rad/s²; 0 when only the root mean square is known.
+    pub peak_turn_rad_s2: f64,
     /// Mean frequency of zero up-crossings of the acceleration, Hz.
     pub crossing_hz: f64,
     /// Largest over the root mean square of a random motion in one take.
@@ -48,8 +50,10 @@ impl PlatformMotion {
     pub fn of(each: &Move) -> Self {
         let isolator = each.isolator.as_ref();
         match each.motion {
-            Motion::Own { lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz } => {
+            Motion::Own { lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz, turn_rms_rad_s, turn_peak_rad_s } => {
                 let passed = transmissibility(isolator, band_hz);
+                // An isolator works along, not about: what turns the platform turns the head.
+                let accelerated = |rate_rad_s: f64| 2.0 * core::f64::consts::PI * band_hz * rate_rad_s;
                 let rms_m_s2 = passed * rms_m_s2;
                 Self {
                     lean_rad,
@@ -60,7 +64,8 @@ impl PlatformMotion {
                     peak_level_m_s2: passed * peak_m_s2,
                     // A slam is over before an isolator has answered: it passes whole.
                     peak_up_m_s2: f64::max(passed * peak_m_s2, slam_m_s2),
-                    rms_turn_rad_s2: 0.0,
+                    rms_turn_rad_s2: accelerated(turn_rms_rad_s),
+                    peak_turn_rad_s2: accelerated(turn_peak_rad_s),
                     crossing_hz: band_hz,
                     peak_factor: peak_factor(band_hz, each.take_s),
                 }
@@ -76,6 +81,7 @@ impl PlatformMotion {
                     peak_level_m_s2: 0.0,
                     peak_up_m_s2: 0.0,
                     rms_turn_rad_s2: ride.pitch_rms_rad_s2,
+                    peak_turn_rad_s2: 0.0,
                     crossing_hz: ride.crossing_hz,
                     peak_factor: peak_factor(ride.crossing_hz, each.take_s),
                 }
@@ -92,6 +98,7 @@ impl PlatformMotion {
                     peak_level_m_s2: 0.0,
                     peak_up_m_s2: slam_m_s2,
                     rms_turn_rad_s2: sea.turn_rms_rad_s2,
+                    peak_turn_rad_s2: 0.0,
                     crossing_hz: sea.crossing_hz,
                     peak_factor,
                 }
@@ -146,7 +153,15 @@ mod tests {
 
     #[test]
     fn an_isolator_passes_a_slam_whole_and_little_of_a_buzz() {
-        let own = Motion::Own { lean_rad: 0.1, rms_m_s2: 1.0, peak_m_s2: 3.0, slam_m_s2: 15.0, band_hz: 20.0 };
+        let own = Motion::Own {
+            lean_rad: 0.1,
+            rms_m_s2: 1.0,
+            peak_m_s2: 3.0,
+            slam_m_s2: 15.0,
+            band_hz: 20.0,
+            turn_rms_rad_s: 0.0,
+            turn_peak_rad_s: 0.0,
+        };
         let isolated = moving(own, Some(Isolator { natural_hz: 4.0, damping: 0.1, rated_kg: 30.0 }));
         assert!(isolated.rms_up_m_s2 < 0.1 && isolated.peak_level_m_s2 < 0.3);
         assert!((isolated.peak_up_m_s2 - 15.0).abs() < 1e-12);

@@ -54,6 +54,11 @@ pub fn spectrum_m2_s(height_m: f64, period_s: f64, gamma: f64, omega: f64) -> f6
     grown * (1.0 - 0.287 * log_gamma) * float::exp(log_gamma * float::exp(-0.5 * aside * aside))
 }
 
+/// Length of a wave in deep water, m: g·T²/2π.
+pub fn wave_length_m(period_s: f64) -> f64 {
+    GRAVITY_M_S2 * period_s * period_s / (2.0 * PI)
+}
+
 /// The motion of a hull in a sea of this significant height and peak period.
 pub fn waves(height_m: f64, period_s: f64, isolator: Option<&Isolator>) -> Sea {
     let gamma = peak_enhancement(height_m, period_s);

@@ -146,10 +146,10 @@ impl<'a> Load<'a> {
             + square(at.turn_kg_m2 * motion.rms_turn_rad_s2)
     }
 
-    /// Torque of the stated peaks, vertical and level at once: a bound, N·m.
+    /// Torque of the stated peaks, vertical, level and turning at once: a bound, N·m.
     fn stated_peak_nm(&self, at: &AtJoint) -> f64 {
         let (own, open) = self.stated_peak(at);
-        f64::max(own, self.held_kg_m * open) + at.shift_kg_m * open
+        f64::max(own, self.held_kg_m * open) + at.shift_kg_m * open + at.turn_kg_m2 * self.motion.peak_turn_rad_s2
     }
 
     /// The same for the chain's own unbalance, N·m, and per unbalance in the worst direction, m/s².

@@ -7,7 +7,7 @@ use crate::constants::{DEGREE_RAD, GRAVITY_M_S2};
 use crate::dynamics::{MAX_JOINTS, Pose};
 use crate::float;
 use crate::linkage::Linkage;
-use crate::package::Package;
+use crate::package::{Joint, Package};
 use crate::platform::{PlatformMotion, up_in_base};
 
 /// Step of the poses that are tried, rad.
@@ -31,11 +31,40 @@ pub fn gravity_in_use_nm(package: &Package, linkage: &Linkage) -> Vec<f64> {
     let joints: Vec<_> = package.head.joints().take(MAX_JOINTS).collect();
     let mut largest = vec![0.0; linkage.links.len()];
     let mut pose = Pose::new(linkage);
+    for region in regions(package, &joints) {
+        over_poses(&region.ranges_rad, |q_rad| {
+            pose.set_pushes(linkage, q_rad);
+            let up = match linkage.links.first() {
+                Some(outermost) if q_rad[0].abs() > 0.0 => {
+                    nalgebra::Rotation3::from_axis_angle(&Unit::new_unchecked(outermost.axis), -q_rad[0])
+                        * region.up_in_base
+                }
+                _ => region.up_in_base,
+            };
+            for (largest, push) in largest.iter_mut().zip(&pose.push_kg_m) {
+                let (along, across) = along_and_across(push, &up);
+                for [sin, cos] in &region.leans {
+                    *largest = f64::max(*largest, GRAVITY_M_S2 * (along * cos + across * sin));
+                }
+            }
+        });
+    }
+    largest
+}
+
+/// Poses that several moves share: the same working ranges about the same vertical.
+struct Region {
+    ranges_rad: Vec<[f64; 2]>,
+    up_in_base: Vector3<f64>,
+    /// Sine and cosine of the effective lean of each of the moves.
+    leans: Vec<[f64; 2]>,
+}
+
+fn regions(package: &Package, joints: &[&Joint]) -> Vec<Region> {
+    let mut regions: Vec<Region> = Vec::new();
     for each in &package.moves {
-        let motion = PlatformMotion::of(each);
-        let lean_rad = effective_lean_rad(&motion);
-        let (sin, cos) = float::sin_cos(lean_rad);
-        let ranges: Vec<[f64; 2]> = joints
+        let (sin, cos) = float::sin_cos(effective_lean_rad(&PlatformMotion::of(each)));
+        let ranges_rad: Vec<[f64; 2]> = joints
             .iter()
             .map(|joint| {
                 let wanted =
@@ -44,26 +73,23 @@ pub fn gravity_in_use_nm(package: &Package, linkage: &Linkage) -> Vec<f64> {
             })
             .collect();
         let up_in_base = up_in_base(each.mounting);
-        over_poses(&ranges, |q_rad| {
-            pose.set(linkage, q_rad);
-            let up = match linkage.links.first() {
-                Some(outermost) => {
-                    nalgebra::Rotation3::from_axis_angle(&Unit::new_unchecked(outermost.axis), -q_rad[0]) * up_in_base
-                }
-                None => up_in_base,
-            };
-            for (largest, push) in largest.iter_mut().zip(&pose.push_kg_m) {
-                *largest = f64::max(*largest, GRAVITY_M_S2 * leaning(push, &up, sin, cos));
-            }
-        });
+        // Hung or stood: the lean counts in every direction, so the sense of the vertical does not.
+        let same = |region: &&mut Region| {
+            region.ranges_rad == ranges_rad && (region.up_in_base == up_in_base || region.up_in_base == -up_in_base)
+        };
+        match regions.iter_mut().find(same) {
+            Some(region) => region.leans.push([sin, cos]),
+            None => regions.push(Region { ranges_rad, up_in_base, leans: vec![[sin, cos]] }),
+        }
     }
-    largest
+    regions
 }
 
-/// Largest |push · up| over every direction in which the vertical can lean by an angle of this sine and cosine.
-fn leaning(push: &Vector3<f64>, up: &Vector3<f64>, sin: f64, cos: f64) -> f64 {
+/// |push · up|, and the length of what of the push lies level: with the vertical leaning by an angle in the worst
+/// direction the torque is the one times the cosine and the other times the sine.
+fn along_and_across(push: &Vector3<f64>, up: &Vector3<f64>) -> (f64, f64) {
     let along = push.dot(up);
-    along.abs() * cos + float::sqrt((push - up * along).norm_squared()) * sin
+    (along.abs(), float::sqrt((push - up * along).norm_squared()))
 }
 
 /// atan((g·sin lean + a)/g), rad.

@@ -14,9 +14,10 @@ use crate::air;
 use crate::answer::Estimate;
 use crate::dynamics::{MAX_JOINTS, Pose};
 use crate::layout::Layout;
+use crate::order::sort_short;
 use crate::package::{Move, Package};
 use crate::platform::PlatformMotion;
-use crate::report::{AxisTorque, Cause, LimitKind, MoveTorque, Terms, Tightest, TorqueReport};
+use crate::report::{AxisTorque, Cause, CoupledTorque, LimitKind, MoveTorque, Terms, Tightest, TorqueReport};
 use crate::wind::level_directions;
 
 /// Torque in hand for every move of the package, at the given marks (m, platform first). The package must have passed
@@ -137,6 +138,7 @@ impl MoveStudy<'_> {
             rate_use: rate_share,
             voltage_headroom: voltage_binds(rate_share).then(|| headroom(found.voltage_use, 1.0)),
             coupled_nm: coupled_nm(load, &at_peak),
+            coupled_by: coupled_by(study, load, &at_peak),
             spare_unbalance_kg_m: smaller(spare),
         }
     }
@@ -176,6 +178,24 @@ fn coupled_nm(load: &Load<'_>, at: &Narrowed) -> f64 {
         .map_or(0.0, |axis| (at.at.inertia_kg_m2[load.joint] + load.reflected_kg_m2) * axis.steepest_rad_s2);
     f64::max(0.0, load.loss * (at.demand.whip.largest_nm - own))
 }
+
+/// What each other axis's acceleration does to this one, largest first.
+fn coupled_by(study: &Study<'_>, load: &Load<'_>, at: &Narrowed) -> Vec<CoupledTorque> {
+    let others = load.operator.axes.iter().filter(|axis| axis.joint != load.joint);
+    let mut by: Vec<CoupledTorque> = others
+        .map(|axis| CoupledTorque {
+            joint: study.joints[axis.joint].id.clone(),
+            name: study.joints[axis.joint].name.clone(),
+            torque_nm: load.loss * (at.at.inertia_kg_m2[axis.joint] * axis.steepest_rad_s2).abs(),
+        })
+        .filter(|coupled| coupled.torque_nm > LEAST_COUPLED_NM)
+        .collect();
+    sort_short(&mut by, |a, b| a.torque_nm > b.torque_nm);
+    by
+}
+
+/// Coupled torque that is too small to be told, N·m.
+const LEAST_COUPLED_NM: f64 = 0.005;
 
 /// The smaller of two, if both are there.
 fn smaller([a, b]: [Option<f64>; 2]) -> Option<f64> {

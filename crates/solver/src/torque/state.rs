@@ -148,9 +148,16 @@ fn shaking_felt(
     let motion = load.motion;
     let shaken = load.shaken_by(at, peak);
     let own = if shaken.own { 1.0 } else { 0.0 };
+    // Torque per angular acceleration of the base about the worst level axis, the camera held.
+    let turn = if study.turning {
+        let turn = study.turn_held(pose, &pose.holding(), load.joint);
+        turn - up * turn.dot(up)
+    } else {
+        Vector3::zeros()
+    };
     if shaken.stated {
         let felt = up * (along.signum() * motion.peak_up_m_s2) + unit_or_zero(&level) * motion.peak_level_m_s2;
-        return (felt * own, Vector3::zeros());
+        return (felt * own, unit_or_zero(&turn) * motion.peak_turn_rad_s2);
     }
     // Passing leans count in a continuous demand only; a peak takes the largest lean as lasting.
     let leaning = if peak { 0.0 } else { load.leaning_m_s2() };
@@ -165,13 +172,7 @@ fn shaking_felt(
     if at.level_kg_m > load.held_kg_m {
         felt += level * (leaning * leaning * scale);
     }
-    let turned = if study.turning {
-        let turn = study.turn_held(pose, &pose.holding(), load.joint);
-        (turn - up * turn.dot(up)) * (square(motion.rms_turn_rad_s2) * scale)
-    } else {
-        Vector3::zeros()
-    };
-    (felt, turned)
+    (felt, turn * (square(motion.rms_turn_rad_s2) * scale))
 }
 
 fn square(value: f64) -> f64 {

@@ -7,8 +7,8 @@ use crate::dynamics::{MAX_JOINTS, Pose};
 use crate::float;
 use crate::layout::Layout;
 use crate::linkage::Linkage;
-use crate::package::{DriveKind, Joint, Package};
-use crate::wind::{Exposure, Sail, Standing, Tried};
+use crate::package::{DriveKind, Joint, Motion, Package};
+use crate::wind::{Exposure, Sail, Standing, Tried, facing};
 
 /// Most pairs of joints, each with itself included.
 pub(super) const MAX_PAIRS: usize = MAX_JOINTS * (MAX_JOINTS + 1) / 2;
@@ -134,7 +134,10 @@ impl<'a> Study<'a> {
             .enumerate()
             .flat_map(|(place, first)| driven[place..].iter().map(move |second| (*first, *second)))
             .collect();
-        let turning = package.moves.iter().any(|each| !matches!(each.motion, crate::package::Motion::Own { .. }));
+        let turning = package.moves.iter().any(|each| match each.motion {
+            Motion::Own { turn_rms_rad_s, turn_peak_rad_s, .. } => turn_rms_rad_s > 0.0 || turn_peak_rad_s > 0.0,
+            Motion::Road { .. } | Motion::Sea { .. } => true,
+        });
         Self {
             package,
             joints,
@@ -276,6 +279,19 @@ impl<'a> Study<'a> {
             turn += row * pose.inertia_kg_m2[joint][other];
         }
         turn + holding[joint] * self.joints[joint].drive.reflected_inertia_kg_m2
+    }
+
+    /// Torque about `axis` through a joint's origin of a wind along the unit vector `blows` on everything that the joint
+    /// turns, per pascal, with its sign, m³. All in the axes of the outermost link.
+    pub(super) fn wind_along_m3(&self, pose: &Pose, joint: usize, blows: &Vector3<f64>, axis: &Vector3<f64>) -> f64 {
+        let lever = blows.cross(axis);
+        let of_link = |link: usize| {
+            let (sail, rotation) = (&self.sails[link + 1], &pose.rotations[link]);
+            let seen = facing(&rotation.tr_mul(blows));
+            let arm_m = pose.origins_m[link] - pose.origins_m[joint];
+            (rotation * (sail.moment_m3 * seen) + arm_m * sail.area_m2.dot(&seen)).dot(&lever)
+        };
+        (joint..self.joints.len()).map(of_link).sum()
     }
 
     pub(super) fn standing<'b>(&'b self, pose: &'b Pose) -> [Standing<'b>; MAX_JOINTS] {

@@ -45,7 +45,10 @@ impl Reach {
                 };
             }
         }
-        Self { up_in_base: up_in_base(each.mounting), ranges_rad }
+        // Nothing that a pose shows depends on the sense of the vertical, so a hung head and one that stands share a table.
+        let up_in_base = up_in_base(each.mounting);
+        let up_in_base = if up_in_base.sum() < 0.0 { -up_in_base } else { up_in_base };
+        Self { up_in_base, ranges_rad }
     }
 
     /// Largest deflection of a joint's cables, rad.

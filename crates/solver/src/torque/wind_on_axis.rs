@@ -58,14 +58,25 @@ pub enum WindShareOf {
 ///
 /// # Source
 /// Matthews, *Aeronautical Engineer's Data Book*, figure 5.13 (seen in text).
-const PLATE_DRAG: f64 = 1.17;
+pub(super) const PLATE_DRAG: f64 = 1.17;
 
 /// The wind on the axis of a move where it takes the largest share of the peak limit. `None` without axes, or when the
 /// move is not in the package. `marks_m` and `each` belong together: the report of a package at these marks.
 pub fn wind_on_axis(package: &Package, layout: &Layout, marks_m: &[f64], each: &MoveTorque) -> Option<WindOnAxis> {
-    let wanted = package.moves.iter().find(|wanted| wanted.id == each.move_id)?;
     let use_of = |axis: &AxisTorque| axis.peak.wind_nm / f64::max(axis.peak_limit_nm, 1e-3);
     let axis = each.axes.iter().max_by(|a, b| use_of(a).total_cmp(&use_of(b)))?;
+    wind_on_joint(package, layout, marks_m, each, axis)
+}
+
+/// The same on one axis of the move.
+pub(crate) fn wind_on_joint(
+    package: &Package,
+    layout: &Layout,
+    marks_m: &[f64],
+    each: &MoveTorque,
+    axis: &AxisTorque,
+) -> Option<WindOnAxis> {
+    let wanted = package.moves.iter().find(|wanted| wanted.id == each.move_id)?;
     let study = Study::new(package, layout, marks_m);
     let joint = study.joints.iter().position(|about| about.id == axis.joint)?;
     let mut q_rad = [0.0; MAX_JOINTS];
@@ -136,7 +147,7 @@ fn share_m3(
 }
 
 /// The level part of a direction as a unit vector; any level direction for one that stands upright.
-fn level(direction: &Vector3<f64>, up: &Vector3<f64>) -> Vector3<f64> {
+pub(super) fn level(direction: &Vector3<f64>, up: &Vector3<f64>) -> Vector3<f64> {
     let across = direction - up * up.dot(direction);
     let length = float::sqrt(across.norm_squared());
     if length > 1e-9 { across / length } else { crate::wind::level_directions(up).next().unwrap_or(*direction) }

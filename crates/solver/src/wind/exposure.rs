@@ -2,7 +2,7 @@
 
 use nalgebra::{Matrix3, Vector3, Vector4};
 
-use super::headings::{HEADINGS, LOWEST_HILL, SHORTER, STEP_RAD, TRIED, Tried, level_axes, turned};
+use super::headings::{COSINES, HEADINGS, LOWEST_HILL, SHORTER, SINES, STEP_RAD, TRIED, Tried, level_axes, turned};
 use super::{Sail, facing};
 use crate::bounds::MAX_JOINTS;
 use crate::float;
@@ -29,6 +29,7 @@ pub struct Exposure {
     joints: usize,
     level: [Vector3<f64>; 2],
     faces: [Face; MAX_JOINTS],
+    shown: [Shown; MAX_JOINTS],
     count: usize,
 }
 
@@ -42,12 +43,15 @@ struct Face {
     about: [[Vector4<f64>; 2]; MAX_JOINTS],
 }
 
+/// What one face shows the wind at every tried heading: one row for each of the four areas.
+type Shown = [[f64; HEADINGS]; 4];
+
 impl Exposure {
     /// Room for one pose; [`Exposure::set`] fills it.
     pub fn new() -> Self {
         let level = [Vector3::zeros(); 2];
         let face = Face { link: 0, level, about: [[Vector4::zeros(); 2]; MAX_JOINTS] };
-        Self { joints: 0, level, faces: [face; MAX_JOINTS], count: 0 }
+        Self { joints: 0, level, faces: [face; MAX_JOINTS], shown: [[[0.0; HEADINGS]; 4]; MAX_JOINTS], count: 0 }
     }
 
     /// Takes the chain in one pose, links platform first, with the vertical along the unit vector `up`, for the joints
@@ -61,9 +65,10 @@ impl Exposure {
                 continue;
             }
             let face = &mut self.faces[self.count];
-            self.count += 1;
             face.link = place;
             face.level = self.level.map(|level| link.rotation.tr_mul(&level));
+            show(&face.level, &mut self.shown[self.count]);
+            self.count += 1;
             let moment_m3 = link.rotation * link.sail.moment_m3;
             for (joint, outer) in links.iter().enumerate().take(place + 1).skip(outermost) {
                 let arm_m = link.origin_m - outer.origin_m;
@@ -91,23 +96,26 @@ impl Exposure {
     /// Largest torque about every joint, per pascal, m³: the top of the parabola through the best of the tried headings
     /// and its neighbours.
     pub fn largest_m3(&self, largest: &mut [f64]) {
-        let mut tried = [[0.0; HEADINGS]; MAX_JOINTS];
-        for (heading, [cos, sin]) in TRIED.iter().enumerate() {
-            for face in &self.faces[..self.count] {
-                let seen = face.seen(*cos, *sin);
-                for (joint, tried) in tried[..=face.link].iter_mut().enumerate() {
-                    tried[heading] += face.torque_m3(&seen, joint, *cos, *sin);
-                }
-            }
-        }
-        for (largest, tried) in largest.iter_mut().zip(&tried) {
-            *largest = Tried(*tried).top();
+        for (joint, largest) in largest.iter_mut().enumerate() {
+            *largest = self.tried(joint).top();
         }
     }
 
     /// The torque about one joint at every tried heading.
     pub fn tried(&self, joint: usize) -> Tried {
-        Tried(TRIED.map(|[cos, sin]| self.torque_m3(joint, cos, sin)))
+        let mut tried = [0.0; HEADINGS];
+        for (face, [ahead, aside, up, round]) in self.faces[..self.count].iter().zip(&self.shown) {
+            if face.link < joint {
+                continue;
+            }
+            let [cosine, sine] = &face.about[joint];
+            for (heading, tried) in tried.iter_mut().enumerate() {
+                let [a, b, c, d] = [ahead[heading], aside[heading], up[heading], round[heading]];
+                *tried += (a * cosine.x + b * cosine.y + c * cosine.z + d * cosine.w) * COSINES[heading]
+                    + (a * sine.x + b * sine.y + c * sine.z + d * sine.w) * SINES[heading];
+            }
+        }
+        Tried(tried)
     }
 
     /// Largest torque about one joint over every heading, per pascal, m³, and the direction of the wind that does it.
@@ -143,6 +151,19 @@ impl Exposure {
 impl Default for Exposure {
     fn default() -> Self {
         Self::new()
+    }
+}
+
+/// What a face whose level axes are given in its own axes shows at every tried heading.
+fn show([first, second]: &[Vector3<f64>; 2], [ahead, aside, up, round]: &mut Shown) {
+    for heading in 0..HEADINGS {
+        let (cos, sin) = (COSINES[heading], SINES[heading]);
+        let y = first.y * cos + second.y * sin;
+        let z = first.z * cos + second.z * sin;
+        ahead[heading] = (first.x * cos + second.x * sin).abs();
+        aside[heading] = y.abs();
+        up[heading] = z.abs();
+        round[heading] = float::sqrt(y * y + z * z);
     }
 }
 

@@ -39,6 +39,20 @@ pub(super) const TRIED: [[f64; 2]; HEADINGS] = {
     ]
 };
 
+/// The cosines of the tried headings, and their sines.
+pub(super) const COSINES: [f64; HEADINGS] = column(0);
+pub(super) const SINES: [f64; HEADINGS] = column(1);
+
+const fn column(which: usize) -> [f64; HEADINGS] {
+    let mut column = [0.0; HEADINGS];
+    let mut heading = 0;
+    while heading < HEADINGS {
+        column[heading] = TRIED[heading][which];
+        heading += 1;
+    }
+    column
+}
+
 /// Two level unit vectors, square to each other, for a vertical along the unit vector `up`.
 pub(super) fn level_axes(up: &Vector3<f64>) -> [Vector3<f64>; 2] {
     let mut ahead = Vector3::zeros();

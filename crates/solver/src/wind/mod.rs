@@ -76,7 +76,7 @@ pub fn drag_areas_m2(body: &Body) -> Vector4<f64> {
 
 /// How much of each of the four areas a wind along the unit vector sees.
 #[inline]
-fn facing(wind: &Vector3<f64>) -> Vector4<f64> {
+pub(crate) fn facing(wind: &Vector3<f64>) -> Vector4<f64> {
     Vector4::new(wind.x.abs(), wind.y.abs(), wind.z.abs(), float::sqrt(wind.y * wind.y + wind.z * wind.z))
 }
 

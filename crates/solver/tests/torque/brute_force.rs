@@ -97,7 +97,8 @@ impl<'a> Brute<'a> {
             along * along + across * across
         };
         let open_square = unbalances(&axis).map(|unbalance| mean_square(&unbalance)).fold(0.0, f64::max);
-        let turn_nm = level(&self.held_turn(q, joint)) * motion.rms_turn_rad_s2;
+        let turn_kg_m2 = level(&self.held_turn(q, joint));
+        let turn_nm = turn_kg_m2 * motion.rms_turn_rad_s2;
         let shaking = f64::max(mean_square(&push), held_kg_m * held_kg_m * open_square)
             + shift_kg_m * shift_kg_m * open_square
             + turn_nm * turn_nm;
@@ -105,7 +106,9 @@ impl<'a> Brute<'a> {
             unbalance.dot(&self.up).abs() * motion.peak_up_m_s2 + level(unbalance) * motion.peak_level_m_s2
         };
         let open_bound = unbalances(&axis).map(|unbalance| bound(&unbalance)).fold(0.0, f64::max);
-        let stated = f64::max(bound(&push), held_kg_m * open_bound) + shift_kg_m * open_bound;
+        let stated = f64::max(bound(&push), held_kg_m * open_bound)
+            + shift_kg_m * open_bound
+            + turn_kg_m2 * motion.peak_turn_rad_s2;
         let platform_nm = f64::max(motion.peak_factor * shaking.sqrt(), stated);
         let leaning = GRAVITY_M_S2 * motion.rms_lean_rad * f64::max(level(&push), held_kg_m);
 

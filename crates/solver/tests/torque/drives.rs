@@ -67,7 +67,12 @@ fn cross_coupling_shows() {
     package.moves[0].operator = vec![axis_move("pan", 2.0, 0.5)];
     let marks_m = targets_m(&package);
     let alone = first_move(&package, &marks_m);
+    // Which axis does it is named, and each is named only where it is not the axis itself.
+    let names = |id: &str| axis(&alone, id).coupled_by.iter().map(|by| by.joint.clone()).collect::<Vec<String>>();
+    assert_eq!(names("roll"), ["pan"]);
+    assert!(names("pan").is_empty());
     let roll = axis(&alone, "roll");
+    assert!((roll.coupled_by[0].torque_nm - roll.peak.operator_nm).abs() < 0.05 * roll.peak.operator_nm);
     assert!(roll.coupled_nm > 0.05 && (roll.coupled_nm - roll.peak.operator_nm).abs() < 1e-9, "{}", roll.coupled_nm);
     assert!(axis(&alone, "pan").coupled_nm < 0.2 * axis(&alone, "pan").peak.operator_nm);
 }

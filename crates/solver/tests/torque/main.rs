@@ -6,6 +6,7 @@ mod certainty;
 mod drives;
 mod on_the_road;
 mod reach;
+mod said;
 mod shaking;
 mod wind_shares;
 mod worst_pose;

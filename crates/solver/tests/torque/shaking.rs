@@ -61,8 +61,15 @@ fn off_balance() -> (solver::Package, Vec<f64>) {
 #[test]
 fn a_shaken_base() {
     let (mut package, marks_m) = off_balance();
-    package.moves[0].motion =
-        Motion::Own { lean_rad: 0.0, rms_m_s2: 1.7, peak_m_s2: 0.0, slam_m_s2: 0.0, band_hz: 1.5 };
+    package.moves[0].motion = Motion::Own {
+        lean_rad: 0.0,
+        rms_m_s2: 1.7,
+        peak_m_s2: 0.0,
+        slam_m_s2: 0.0,
+        band_hz: 1.5,
+        turn_rms_rad_s: 0.0,
+        turn_peak_rad_s: 0.0,
+    };
     let layout = Layout::new(&package);
     let report = torque_report(&package, &layout, &marks_m);
     let mechanism = Mechanism::new(&Linkage::new(&layout, &marks_m));
@@ -118,10 +125,54 @@ fn a_pitching_base_under_a_held_camera() {
         lean_rad: 0.0,
         steady_m_s2: 0.0,
     };
-    let layout = Layout::new(&package);
-    let report = torque_report(&package, &layout, &marks_m);
+    pitched_and_heaved(&package, &marks_m);
+}
+
+/// The same by a person's own figures: acceleration, rate of turn, and the frequency that makes one the other.
+#[test]
+fn a_base_that_turns_by_ones_own_figures() {
+    let (mut package, marks_m) = off_balance();
+    let (turn_rms_rad_s, band_hz) = (0.12, 0.9);
+    package.moves[0].motion = Motion::Own {
+        lean_rad: 0.0,
+        rms_m_s2: 0.0,
+        peak_m_s2: 0.0,
+        slam_m_s2: 0.0,
+        band_hz,
+        turn_rms_rad_s,
+        turn_peak_rad_s: 0.0,
+    };
+    pitched_and_heaved(&package, &marks_m);
+
+    // A motion of that angular acceleration in that band turns at the rate that was entered, within what a band as wide
+    // as this one leaves open.
     let motion = PlatformMotion::of(&package.moves[0]);
-    let mechanism = Mechanism::new(&Linkage::new(&layout, &marks_m));
+    let noise = Noise::new(&mut Random(11), motion.rms_turn_rad_s2, band_hz);
+    let squares: f64 =
+        (0..SAMPLES).map(|step| noise.integrals(STEP_S * f64::from(step)).1).map(|rate| rate * rate).sum();
+    let rate_rad_s = (squares / f64::from(SAMPLES)).sqrt();
+    assert!((rate_rad_s / turn_rms_rad_s - 1.0).abs() < 0.15, "{rate_rad_s}");
+
+    // A largest rate that somebody has stated takes over where it asks for more.
+    let mut stated = package.clone();
+    if let Motion::Own { turn_peak_rad_s, .. } = &mut stated.moves[0].motion {
+        *turn_peak_rad_s = 10.0 * turn_rms_rad_s;
+    }
+    let platform_nm = |package: &solver::Package| {
+        let report = torque_report(package, &Layout::new(package), &marks_m);
+        report.moves[0].axes.iter().map(|axis| axis.peak.platform_nm).collect::<Vec<f64>>()
+    };
+    for (random, stated) in platform_nm(&package).into_iter().zip(platform_nm(&stated)) {
+        assert!((stated / random - 10.0 / motion.peak_factor).abs() < 1e-3, "{random} {stated}");
+    }
+}
+
+/// Simulates a base that heaves and pitches under a held camera, and compares every axis with the report.
+fn pitched_and_heaved(package: &solver::Package, marks_m: &[f64]) {
+    let layout = Layout::new(package);
+    let report = torque_report(package, &layout, marks_m);
+    let motion = PlatformMotion::of(&package.moves[0]);
+    let mechanism = Mechanism::new(&Linkage::new(&layout, marks_m));
     let axes = [Vector3::z(), Vector3::x(), Vector3::y()];
     let reflected = 0.003;
 

@@ -1,7 +1,7 @@
 //! Which part the wind gets hold of.
 
 use solver::layout::Layout;
-use solver::torque::{WindShareOf, torque_report, wind_on_axis};
+use solver::torque::{Side, WindRemedy, WindShareOf, torque_report, wind_help_of, wind_on_axis};
 
 use super::builds::{medium, targets_m};
 
@@ -32,4 +32,68 @@ fn shares_add_up_and_sheltering_the_largest_helps() {
     let calmer = after.axes.iter().find(|axis| axis.joint == wind.joint).expect("that axis");
     assert!(calmer.peak.wind_nm < axis.peak.wind_nm);
     assert!(after.fastest_air_m_s > before.fastest_air_m_s);
+}
+
+/// Every remedy does by itself what it says.
+#[test]
+fn remedies_bring_the_axis_within_the_reserve() {
+    let mut package = medium();
+    package.moves[0].airspeed_m_s = 30.0;
+    package.moves[0].ranges.clear();
+    let marks_m = targets_m(&package);
+    let layout = Layout::new(&package);
+    let reserve = package.reserve.torque_headroom;
+    let each = torque_report(&package, &layout, &marks_m).moves.swap_remove(0);
+    let help = wind_help_of(&package, &layout, &marks_m, &each).expect("there is wind");
+    let headroom = |package: &solver::Package, layout: &Layout| {
+        let each = torque_report(package, layout, &marks_m).moves.swap_remove(0);
+        let axis = each.axes.into_iter().find(|axis| axis.joint == help.wind.joint).expect("that axis");
+        axis.peak_headroom.value.min(axis.continuous_headroom.value)
+    };
+    assert!(help.headroom < reserve, "{}", help.headroom);
+    assert!((headroom(&package, &layout) - help.headroom).abs() < 1e-12);
+    let [smaller, sail, slower, heading] = &help.remedies[..] else { panic!("{:?}", help.remedies) };
+
+    // The named part with the stated share of its face just keeps the reserve.
+    let WindRemedy::Smaller { part, share, .. } = smaller else { panic!("{smaller:?}") };
+    let mut changed = package.clone();
+    let face = changed.parts.iter_mut().find(|each| each.id == *part).expect("the part");
+    face.drag.coefficient *= share;
+    let left = headroom(&changed, &Layout::new(&changed));
+    assert!(left >= reserve && left < reserve + 0.01, "{left}");
+
+    // The plate as a part of its own, without mass, where it is said to hang.
+    let WindRemedy::CounterSail { area_m2, arm_m, side } = *sail else { panic!("{sail:?}") };
+    assert_eq!((help.wind.joint.as_str(), side), ("pan", Side::Behind));
+    let mut changed = package.clone();
+    let mut plate = changed.parts[3].clone();
+    let edge_m = area_m2.sqrt();
+    plate.id = 99;
+    plate.mass = solver::package::PartMass::Own(solver::package::Mass {
+        kg: 0.0,
+        from: solver::package::MassSource::BenchScale,
+        u_kg: None,
+    });
+    plate.drag.coefficient = 1.17;
+    plate.size_m = [edge_m, 0.0, edge_m];
+    let mark = |id: &str| {
+        let place = package.head.slides().position(|slide| slide.id == id).expect("a slide");
+        marks_m[place]
+    };
+    plate.at.offset_m = [-arm_m - mark("plate") - mark("pan_slide"), -mark("side"), 0.1 - mark("height")];
+    changed.parts.push(plate);
+    assert!(headroom(&changed, &Layout::new(&changed)) >= reserve - 0.005);
+
+    let WindRemedy::Slower { airspeed_m_s } = *slower else { panic!("{slower:?}") };
+    let mut changed = package.clone();
+    changed.moves[0].airspeed_m_s = airspeed_m_s;
+    assert!(headroom(&changed, &layout) >= reserve - 0.005);
+    let WindRemedy::Heading { headroom: left } = *heading else { panic!("{heading:?}") };
+    assert!(left >= reserve && left > help.headroom);
+
+    // In a light wind nothing is needed.
+    package.moves[0].airspeed_m_s = 3.0;
+    let each = torque_report(&package, &layout, &marks_m).moves.swap_remove(0);
+    let calm = wind_help_of(&package, &layout, &marks_m, &each).expect("there is wind");
+    assert!(calm.headroom >= reserve && calm.remedies.is_empty());
 }

@@ -98,7 +98,15 @@ fn describe(each: &mut Move, wanted: Described) {
 /// The typical figures of the move's platform.
 fn own_of(each: &Move) -> Motion {
     let suits = |typical: &&Move| typical.platform == each.platform && described(&typical.motion) == Described::Own;
-    let still = Motion::Own { lean_rad: 0.0, rms_m_s2: 0.0, peak_m_s2: 0.0, slam_m_s2: 0.0, band_hz: 1.0 };
+    let still = Motion::Own {
+        lean_rad: 0.0,
+        rms_m_s2: 0.0,
+        peak_m_s2: 0.0,
+        slam_m_s2: 0.0,
+        band_hz: 1.0,
+        turn_rms_rad_s: 0.0,
+        turn_peak_rad_s: 0.0,
+    };
     library::moves().iter().find(suits).map_or(still, |typical| typical.motion.clone())
 }
 
@@ -146,8 +154,16 @@ fn own(app: App, id: MoveId) -> El {
         motion_field!(id, Own, peak_m_s2, "Acceleration, largest", Acceleration, ACCELERATION_M_S2),
         motion_field!(id, Own, slam_m_s2, "Slam, upwards", Acceleration, ACCELERATION_M_S2),
         motion_field!(id, Own, band_hz, "Mean frequency", Frequency, FREQUENCY_HZ),
+        motion_field!(id, Own, turn_rms_rad_s, "Rate of turn, root mean square", Rate, RATE_RAD_S),
+        motion_field!(id, Own, turn_peak_rad_s, "Rate of turn, largest", Rate, RATE_RAD_S),
     ];
-    div("fields").children(numbers.map(|number| number.view(app)))
+    div("rows")
+        .child(p(
+            "quiet",
+            "A logging phone on the arm gives them all. Turning counts about any level axis; its acceleration follows \
+             from the mean frequency.",
+        ))
+        .child(div("fields").children(numbers.map(|number| number.view(app))))
 }
 
 fn road(app: App, id: MoveId) -> El {

@@ -24,8 +24,8 @@ layout!(AxisRange { range_rad @ 1e6, joint });
 
 layout!(Isolator { natural_hz @ 1e3, damping @ 1e4, rated_kg @ 1e3 });
 
-/// Steps of lean, r.m.s., peak, slam and band.
-const OWN: [f64; 5] = [1e6, 1e4, 1e4, 1e4, 1e3];
+/// Steps of lean, r.m.s., peak, slam, band, and r.m.s. and peak of the rate of turn.
+const OWN: [f64; 7] = [1e6, 1e4, 1e4, 1e4, 1e3, 1e6, 1e6];
 /// Steps of speed, wheelbase, both shares, lean and steady acceleration.
 const ROAD: [f64; 6] = [1e3, 1e3, 1e4, 1e4, 1e6, 1e4];
 /// Steps of wave height, period, lean and slam.
@@ -34,7 +34,7 @@ const SEA: [f64; 4] = [100.0, 100.0, 1e6, 1e4];
 /// A number for the kind of motion, then its numbers against the base where that is of the same kind.
 impl Wire for Motion {
     fn plain() -> Self {
-        own([0.0; 5])
+        own([0.0; 7])
     }
 
     fn put(&self, base: &Self, out: &mut Writer) {
@@ -68,16 +68,17 @@ impl Wire for Motion {
     }
 }
 
-fn own([lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz]: [f64; 5]) -> Motion {
-    Motion::Own { lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz }
+fn own(numbers: [f64; 7]) -> Motion {
+    let [lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz, turn_rms_rad_s, turn_peak_rad_s] = numbers;
+    Motion::Own { lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz, turn_rms_rad_s, turn_peak_rad_s }
 }
 
-fn own_numbers(motion: &Motion) -> [f64; 5] {
+fn own_numbers(motion: &Motion) -> [f64; 7] {
     match *motion {
-        Motion::Own { lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz } => {
-            [lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz]
+        Motion::Own { lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz, turn_rms_rad_s, turn_peak_rad_s } => {
+            [lean_rad, rms_m_s2, peak_m_s2, slam_m_s2, band_hz, turn_rms_rad_s, turn_peak_rad_s]
         }
-        _ => [0.0; 5],
+        _ => [0.0; 7],
     }
 }
 
