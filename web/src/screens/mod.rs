@@ -3,6 +3,7 @@
 pub(crate) mod add_lens;
 pub(crate) mod add_part;
 pub(crate) mod answers;
+pub(crate) mod balance;
 pub(crate) mod head;
 pub(crate) mod lens;
 pub(crate) mod lenses;

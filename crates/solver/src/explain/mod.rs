@@ -113,6 +113,7 @@ pub(crate) fn mass_words(from: MassSource) -> &'static str {
         MassSource::DataSheet => "data sheet",
         MassSource::Estimate => "estimate",
         MassSource::Typical => "typical: replace by your own",
+        MassSource::Balance => "learned from logged balances",
     }
 }
 
@@ -123,5 +124,6 @@ pub(crate) fn cg_words(from: CgSource) -> &'static str {
         CgSource::DataSheet => "data sheet",
         CgSource::Estimate => "estimate",
         CgSource::Typical => "typical: replace by your own",
+        CgSource::Balance => "learned from logged balances",
     }
 }
