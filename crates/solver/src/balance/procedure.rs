@@ -346,7 +346,7 @@ fn prior(package: &Package, steps: &[ProcedureStep], open: usize, index: usize, 
         // Anywhere in the hold zone was equally likely.
         return prior(mark_m, hold_zone_m / 1.732_050_8);
     }
-    let held = held(package, &steps[..open]);
+    let held = held(package, steps);
     let mut taught = package.clone();
     let own = package.balancing.as_ref().and_then(|began| began.log);
     taught.logs.retain(|log| Some(log.id) != own);

@@ -9,6 +9,7 @@ use solver::report::{Hold, SlideReport};
 use super::sheet;
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
+use crate::route::Screen;
 use crate::show::Kind;
 use crate::ui::number::number;
 use crate::ui::reasons::{row, summary};
@@ -82,7 +83,9 @@ fn mark(app: App, id: &str) -> El {
             ),
     );
     let hold = p("quiet", "").live_words(slide.words(hold_words));
-    row(app, "mark", &format!("mark-{id}"), head, vec![present, hold], Some(AnswerId::Mark(id.to_owned())))
+    let sure =
+        el("a").class("button").attr("href", &Screen::Sureness.hash()).words("How sure it is, and what to measure");
+    row(app, "mark", &format!("mark-{id}"), head, vec![present, hold, sure], Some(AnswerId::Mark(id.to_owned())))
         .live_value(move || slide.now(|_, slide| slide.target_m.value))
 }
 

@@ -147,7 +147,7 @@ fn mark(now: Now, step: &ProcedureStep, slide: &str) -> El {
         let (Some(to_m), Some((from_m, plus, minus))) = (now.mark_m(), from) else { return String::new() };
         let move_m = to_m - from_m;
         if move_m.abs() < SET_WITHIN_M {
-            return "It stands there already.".to_owned();
+            return "as it stands".to_owned();
         }
         let word = if move_m > 0.0 { plus } else { minus };
         format!("{word} {}", app.style().show(Kind::Mark, move_m.abs()))
@@ -200,8 +200,8 @@ fn answers(now: Now, step: &ProcedureStep, slide: &str) -> El {
     ];
     if let Some(low) = step.means.swings_back {
         let high = if low == Seen::WantsMore { Seen::WantsLess } else { Seen::WantsMore };
-        buttons.push(one("answer-swings-back", "Swings back to level", low));
-        buttons.push(one("answer-runs-away", "Runs away from level", high));
+        buttons.push(one("answer-swings-back", "Let go level: swings back", low).class("answer--rest"));
+        buttons.push(one("answer-runs-away", "Let go level: runs away", high).class("answer--rest"));
     }
     div("balance__answers")
         .child(p("balance__ask", "Close the clamp. Let go gently, hands near. What does it do?"))
