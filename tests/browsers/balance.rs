@@ -66,9 +66,9 @@ fn say(page: &mut dyn Engine, words: &str) {
         ),
     );
     let tried = format!("document.querySelector(\"{}\")", at("balance-step"));
-    page.run(&format!("{tried}.before = true; return true"));
+    page.run(&format!("{tried}.seen = true; return true"));
     page.tap(&at(answer.as_str().expect("a name")));
-    page.wait("the answer to be taken", &format!("!{tried}?.before"));
+    page.wait("the answer to be taken", &format!("!{tried}?.seen"));
 }
 
 /// Answers the step on the screen as the true head would.
