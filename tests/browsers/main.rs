@@ -2,5 +2,6 @@
 
 mod answers;
 mod app;
+mod balance;
 mod plain_page;
 mod technician;

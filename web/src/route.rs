@@ -23,6 +23,12 @@ pub(crate) enum Screen {
     Move(u32),
     /// The head: which one, its marks, what is kept in hand.
     Head,
+    /// Balance step by step.
+    Balance,
+    /// Logged balances, and what they taught.
+    Logs,
+    /// How sure the marks are, and what to measure.
+    Sureness,
     /// The packages on this device.
     Packages,
     /// Link and file of this package.
@@ -49,6 +55,9 @@ impl Screen {
             ("lenses", id) => number(id).map_or(Self::Lenses, Self::Lens),
             ("moves", id) => number(id).map_or(Self::Moves, Self::Move),
             ("head", _) => Self::Head,
+            ("balance", Some("logs")) => Self::Logs,
+            ("balance", Some("sure")) => Self::Sureness,
+            ("balance", _) => Self::Balance,
             ("packages", _) => Self::Packages,
             ("share", _) => Self::Share,
             ("settings", _) => Self::Settings,
@@ -69,6 +78,9 @@ impl Screen {
             Self::Moves => "#/moves".to_owned(),
             Self::Move(id) => format!("#/moves/{id}"),
             Self::Head => "#/head".to_owned(),
+            Self::Balance => "#/balance".to_owned(),
+            Self::Logs => "#/balance/logs".to_owned(),
+            Self::Sureness => "#/balance/sure".to_owned(),
             Self::Packages => "#/packages".to_owned(),
             Self::Share => "#/share".to_owned(),
             Self::Settings => "#/settings".to_owned(),
@@ -83,6 +95,7 @@ impl Screen {
             Self::Lenses | Self::AddLens | Self::Lens(_) => Some(Self::Lenses),
             Self::Moves | Self::Move(_) => Some(Self::Moves),
             Self::Head => Some(Self::Head),
+            Self::Balance | Self::Logs | Self::Sureness => None,
             Self::Packages | Self::Share | Self::Settings => None,
         }
     }
@@ -100,6 +113,9 @@ impl Screen {
             Self::Moves => "Moves",
             Self::Move(_) => "Move",
             Self::Head => "Head",
+            Self::Balance => "Balance step by step",
+            Self::Logs => "Logged balances",
+            Self::Sureness => "How sure the marks are",
             Self::Packages => "Packages",
             Self::Share => "Share",
             Self::Settings => "Settings",
@@ -125,6 +141,9 @@ mod tests {
             Moves,
             Move(2),
             Head,
+            Balance,
+            Logs,
+            Sureness,
             Packages,
             Share,
             Settings,

@@ -38,6 +38,7 @@ pub(crate) const MASS_SOURCES: &[(MassSource, &str)] = &[
     (MassSource::DataSheet, "Data sheet"),
     (MassSource::Estimate, "Estimate"),
     (MassSource::Typical, "Typical"),
+    (MassSource::Balance, "Logged balance"),
 ];
 
 /// Where a centre of gravity came from.
@@ -46,6 +47,7 @@ pub(crate) const CG_SOURCES: &[(CgSource, &str)] = &[
     (CgSource::DataSheet, "Data sheet"),
     (CgSource::Estimate, "Estimate"),
     (CgSource::Typical, "Typical"),
+    (CgSource::Balance, "Logged balance"),
 ];
 
 /// Outlines.

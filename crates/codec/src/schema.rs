@@ -5,9 +5,9 @@ use schemars::{JsonSchema, SchemaGenerator};
 use serde_json::{Map, Value, json};
 use solver::bounds::{self, Bounds};
 use solver::package::{
-    AxisMove, AxisRange, Cable, Cg, Day, Drag, Drive, Head, Isolator, Joint, Lens, Load, LoggedBalance, LoggedBody,
-    LoggedMark, Mass, Mount, Move, Opening, Pack, Part, Place, Position, Reserve, Rings, Slide, Tap, TapGroup, Tune,
-    TunedAxis, Yoke,
+    AxisMove, AxisRange, Balancing, Cable, Cg, Day, Drag, Drive, Head, Isolator, Joint, Lens, Load, LoggedBalance,
+    LoggedBody, LoggedMark, Mass, Mount, Move, Opening, Pack, Part, Place, Position, Reserve, Rings, Slide, TakenOver,
+    Tap, TapGroup, Tune, TunedAxis, Yoke,
 };
 
 use crate::file::form::PackageData;
@@ -17,7 +17,7 @@ use crate::file::{FORMAT, REQUIRED, SECTION_VERSION};
 type Fields = [(&'static str, &'static Bounds)];
 
 /// Types whose numbers are listed by their own `BOUNDS`.
-const STRUCTS: [(&str, &Fields); 30] = [
+const STRUCTS: [(&str, &Fields); 31] = [
     ("AxisMove", AxisMove::BOUNDS),
     ("AxisRange", AxisRange::BOUNDS),
     ("Cable", Cable::BOUNDS),
@@ -44,6 +44,7 @@ const STRUCTS: [(&str, &Fields); 30] = [
     ("Reserve", Reserve::BOUNDS),
     ("Rings", Rings::BOUNDS),
     ("Slide", Slide::BOUNDS),
+    ("TakenOver", TakenOver::BOUNDS),
     ("Tap", Tap::BOUNDS),
     ("TapGroup", TapGroup::BOUNDS),
     ("Tune", Tune::BOUNDS),
@@ -51,8 +52,9 @@ const STRUCTS: [(&str, &Fields); 30] = [
 ];
 
 /// Enums whose variants hold numbers, and the yokes' own.
-const OTHERS: [(&str, &Fields); 4] = [
+const OTHERS: [(&str, &Fields); 5] = [
     ("Yoke", Yoke::BOUNDS),
+    ("Seen", &[("mark_m", &bounds::MARK_M), ("u_m", &bounds::OFFSET_U_M)]),
     ("PartMass", &[("fraction", &bounds::SHARE)]),
     ("TapVoltage", &[("volts", &bounds::VOLTS)]),
     (
@@ -88,6 +90,7 @@ pub fn schema() -> Value {
         "day": section::<Day>(&mut generator),
         "tune": section::<Tune>(&mut generator),
         "logs": section::<Vec<LoggedBalance>>(&mut generator),
+        "balancing": section::<Balancing>(&mut generator),
     });
     let mut definitions: Map<String, Value> = generator.take_definitions(true);
     for (name, fields) in STRUCTS.iter().chain(&OTHERS) {

@@ -1,6 +1,6 @@
 //! The body of a link: sections, each with an id, a version and a length.
 
-use solver::package::{Day, Head, Lens, LoggedBalance, Move, Part, Tune};
+use solver::package::{Balancing, Day, Head, Lens, LoggedBalance, Move, Part, Tune};
 
 use crate::document::{Body, Document, Foreign};
 use crate::json::Json;
@@ -24,7 +24,8 @@ mod id {
     pub(super) const DAY: u32 = 7;
     pub(super) const TUNE: u32 = 8;
     pub(super) const LOGS: u32 = 9;
-    pub(super) const LAST: u32 = LOGS;
+    pub(super) const BALANCING: u32 = 10;
+    pub(super) const LAST: u32 = BALANCING;
 }
 
 /// Why the body of a link cannot be read.
@@ -83,6 +84,9 @@ pub(crate) fn write(document: &Document, shelf: Shelf) -> Vec<u8> {
     }
     if !package.logs.is_empty() {
         section(id::LOGS, &mut |out| package.logs.put(&Vec::new(), out));
+    }
+    if let Some(balancing) = &package.balancing {
+        section(id::BALANCING, &mut |out| balancing.put(&Balancing::default(), out));
     }
     for foreign in &document.foreign {
         put_foreign(foreign, &mut sections);
@@ -150,6 +154,7 @@ struct Found {
     day: Option<Day>,
     tune: Option<Tune>,
     logs: Option<Vec<LoggedBalance>>,
+    balancing: Option<Balancing>,
     foreign: Vec<Foreign>,
 }
 
@@ -171,6 +176,7 @@ impl Found {
             id::DAY => once(&mut self.day, Day::take(&Day::default(), from)?)?,
             id::TUNE => once(&mut self.tune, Tune::take(&Tune::plain(), from)?)?,
             id::LOGS => once(&mut self.logs, Wire::take(&Vec::new(), from)?)?,
+            id::BALANCING => once(&mut self.balancing, Balancing::take(&Balancing::default(), from)?)?,
             id::SPELT_JSON => self.foreign.push(Foreign { name, version, body: Body::Json(Json::take(from)?) }),
             _ => {
                 self.foreign.push(Foreign { name, version, body: Body::Bytes(content.to_vec()) });
@@ -189,6 +195,7 @@ impl Found {
         package.day = self.day?;
         package.tune = self.tune;
         package.logs = self.logs.unwrap_or_default();
+        package.balancing = self.balancing;
         Some(Document { package, foreign: self.foreign })
     }
 }

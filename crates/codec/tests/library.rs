@@ -22,6 +22,7 @@ fn package_on(head: &Head) -> Package {
         reserve: Reserve::default(),
         tune: None,
         logs: Vec::new(),
+        balancing: None,
     }
 }
 

@@ -12,6 +12,7 @@ export interface PackageFile {
     day?: Section<Day>;
     tune?: Section<Tune>;
     logs?: Section<LoggedBalance[]>;
+    balancing?: Section<Balancing>;
     [other: string]: unknown;
   };
 }
@@ -133,11 +134,11 @@ export type Vector = [number, number, number];
 
 export interface Mass {
   kg: number;
-  from: "bench_scale" | "luggage_scale" | "data_sheet" | "estimate" | "typical";
+  from: "bench_scale" | "luggage_scale" | "data_sheet" | "estimate" | "typical" | "balance";
   u_kg?: number | null;
 }
 
-export type CgSource = "measured" | "data_sheet" | "estimate" | "typical";
+export type CgSource = "measured" | "data_sheet" | "estimate" | "typical" | "balance";
 
 export interface Cg {
   offset_m: Vector;
@@ -353,6 +354,29 @@ export type LoggedOf = { part: number } | { lens: number } | { yoke: number };
 export interface LoggedBody {
   of: LoggedOf;
   cg_m: Vector;
+  taken_over?: TakenOver;
+}
+
+export interface TakenOver {
+  mass: PartMass;
+  cg: Cg;
+  then_kg: number;
+  then_cg_m: Vector;
+}
+
+export interface Balancing {
+  lens?: number | null;
+  parts?: number[];
+  ready?: string[];
+  other_way?: boolean;
+  tried?: Tried[];
+  log?: number | null;
+}
+
+export interface Tried {
+  joint: string;
+  at?: LoggedMark;
+  seen: "stays" | "wants_more" | "wants_less" | "turns" | "left_out" | { gauge: { mark_m: number; u_m: number } };
 }
 
 export interface Library {

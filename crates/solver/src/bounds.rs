@@ -162,6 +162,8 @@ pub const MAX_SLIDES: usize = 8;
 pub const MAX_TAPS: usize = 40;
 /// Most logged balances in a package.
 pub const MAX_LOGS: usize = 40;
+/// Most settings in a balance that is being found.
+pub const MAX_TRIED: usize = 400;
 /// Longest name, in bytes of UTF-8.
 pub const MAX_NAME_BYTES: usize = 120;
 /// Longest note, in bytes of UTF-8.

@@ -4,7 +4,8 @@ use nalgebra::Vector3;
 
 use crate::answer::{Answer, Estimate};
 use crate::balance::{
-    Learned, Marks, Moments, held_unbalance_kg_m, solve_marks, tested_lean_rad, worst_unbalance_kg_m,
+    Learned, Marks, Moments, as_entered, held_unbalance_kg_m, is_taken_over, solve_marks, tested_lean_rad,
+    worst_unbalance_kg_m,
 };
 use crate::constants::GRAVITY_M_S2;
 use crate::error::InputError;
@@ -36,7 +37,7 @@ use crate::validate::validate;
 ///     name: "Empty head".into(), note: String::new(), demo: false, head,
 ///     mount: Mount { flange_ahead_m: 0.0, flange_left_m: 0.0 },
 ///     parts: vec![], lenses: vec![], active_lens: None, moves: vec![],
-///     day: Day::default(), reserve: Reserve::default(), tune: None, logs: vec![],
+///     day: Day::default(), reserve: Reserve::default(), tune: None, logs: vec![], balancing: None,
 /// };
 /// let report = solver::check(&package).expect("a valid package");
 /// assert_eq!(report.mass.camera_kg.value, 0.0);
@@ -73,8 +74,9 @@ pub(crate) struct Solved {
 
 impl Solved {
     pub(crate) fn new(package: &Package) -> Self {
-        let entered = Layout::new(package);
-        let learned = (!package.logs.is_empty()).then(|| Learned::new(package, &entered));
+        let before = as_entered(package);
+        let entered = Layout::new(&before);
+        let learned = (!package.logs.is_empty()).then(|| Learned::new(&before, &entered));
         let layout = learned.as_ref().map_or_else(|| entered.clone(), |learned| learned.believed(package, &entered));
         let moments = Moments::all(&layout);
         let mut marks = solve_marks(&layout, &moments);
@@ -301,9 +303,15 @@ fn hold(joint: &Joint, unbalance_kg_m: f64, lean_rad: f64) -> Hold {
 /// What the logged balances have taught, and whether they agree.
 fn learned_report(package: &Package, solved: &Solved) -> Option<LearnedReport> {
     let learned = solved.learned.as_ref()?;
+    let before = as_entered(package);
+    let mut lessons = learned.lessons(&before);
+    for lesson in &mut lessons {
+        lesson.taken_over = is_taken_over(package, &lesson.of);
+    }
     Some(LearnedReport {
         agreement: learned.agreement.clone(),
-        lessons: learned.lessons(package, &Layout::new(package)),
+        axes: learned.axis_lessons(&before, &Layout::new(&before)),
+        lessons,
     })
 }
 

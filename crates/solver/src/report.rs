@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::answer::{Answer, Estimate};
-use crate::balance::{Agreement, Lesson};
+use crate::balance::{Agreement, AxisLesson, Lesson};
 use crate::finding::Finding;
 use crate::package::{LensId, MoveId, PartId};
 use crate::platform::PlatformMotion;
@@ -34,6 +34,8 @@ pub struct Report {
 pub struct LearnedReport {
     /// Whether they agree with each other and with what was entered.
     pub agreement: Option<Agreement>,
+    /// What they say about all that each axis carries together, innermost first.
+    pub axes: Vec<AxisLesson>,
     /// What they say about each body, largest lesson first.
     pub lessons: Vec<Lesson>,
 }

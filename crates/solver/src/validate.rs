@@ -262,4 +262,10 @@ fn learned(package: &Package, root: &FieldPath, faults: &mut Faults) {
         faults.count(&at.field("marks"), log.marks.len(), bounds::MAX_SLIDES, "marks");
         faults.count(&at.field("axes"), log.axes.len(), bounds::MAX_JOINTS, "axes");
     }
+    if let Some(balancing) = &package.balancing {
+        let at = root.field("balancing");
+        faults.count(&at.field("tried"), balancing.tried.len(), bounds::MAX_TRIED, "settings tried");
+        faults.count(&at.field("parts"), balancing.parts.len(), bounds::MAX_PARTS, "parts");
+        faults.count(&at.field("ready"), balancing.ready.len(), bounds::MAX_PARTS, "ticks");
+    }
 }

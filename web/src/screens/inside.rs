@@ -10,6 +10,7 @@ use super::answers::{Inside, MarkReader, present_mark, set_to_target, used, with
 use super::reasons;
 use crate::app::App;
 use crate::dom::{El, div, effect, el, p, span};
+use crate::route::Screen;
 use crate::show::Kind;
 use crate::ui::reasons::{row, summary};
 use crate::words::{LIFT_KG, LIFTING, OVERHEAD, PACKS, WRAP};
@@ -80,7 +81,10 @@ fn mark(app: App, id: &str) -> Vec<El> {
         .press(move || set_to_target(app, Some(&only)))
         .live_words(slide.words(target));
     let present = div("mark__present").child(present_mark(app, id, &name)).child(button);
-    vec![present, p("quiet", "").live_words(slide.words(hold_words))]
+    let hold = p("quiet", "").live_words(slide.words(hold_words));
+    let sure =
+        el("a").class("button").attr("href", &Screen::Sureness.hash()).words("How sure it is, and what to measure");
+    vec![present, hold, sure]
 }
 
 fn hold_words(app: App, slide: &SlideReport) -> String {

@@ -3,6 +3,7 @@
 pub(crate) mod add_lens;
 pub(crate) mod add_part;
 pub(crate) mod answers;
+pub(crate) mod balance;
 pub(crate) mod head;
 mod how_far;
 pub(crate) mod inside;
@@ -38,6 +39,9 @@ pub(crate) fn view(app: App, screen: Screen) -> El {
         Screen::Moves => moves::view(app),
         Screen::Move(id) => move_::view(app, id),
         Screen::Head => head::view(app),
+        Screen::Balance => balance::view(app),
+        Screen::Logs => balance::logs::view(app),
+        Screen::Sureness => balance::sure::view(app),
         Screen::Packages => packages::view(app),
         Screen::Share => share::view(app),
         Screen::Settings => settings::view(app),

@@ -70,6 +70,7 @@ fn empty(app: App) -> Package {
         reserve: Reserve::default(),
         tune: None,
         logs: Vec::new(),
+        balancing: None,
     }
 }
 

@@ -6,7 +6,7 @@ use serde::de::{DeserializeOwned, Error, MapAccess, Visitor};
 use serde::ser::SerializeMap;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use solver::Package;
-use solver::package::{Day, Head, Lens, LensId, LoggedBalance, Mount, Move, Part, Reserve, Tune};
+use solver::package::{Balancing, Day, Head, Lens, LensId, LoggedBalance, Mount, Move, Part, Reserve, Tune};
 
 use super::{FORMAT, SECTION_VERSION};
 use crate::document::{Body, Document, Foreign};
@@ -65,17 +65,32 @@ pub(crate) struct Sections {
     pub(crate) day: Day,
     pub(crate) tune: Option<Tune>,
     pub(crate) logs: Vec<LoggedBalance>,
+    pub(crate) balancing: Option<Balancing>,
     pub(crate) foreign: Vec<Foreign>,
 }
 
 impl Sections {
     /// The document; `None` without a package and a head section.
     pub(crate) fn into_document(self) -> Option<Document> {
-        let Self { package, head, parts, lenses, moves, day, tune, logs, foreign } = self;
+        let Self { package, head, parts, lenses, moves, day, tune, logs, balancing, foreign } = self;
         let PackageData { name, note, demo, mount, active_lens, reserve } = package?;
         let head = head?;
-        let package =
-            Package { name, note, demo, head, mount, parts, lenses, active_lens, moves, day, reserve, tune, logs };
+        let package = Package {
+            name,
+            note,
+            demo,
+            head,
+            mount,
+            parts,
+            lenses,
+            active_lens,
+            moves,
+            day,
+            reserve,
+            tune,
+            logs,
+            balancing,
+        };
         Some(Document { package, foreign })
     }
 }
@@ -114,6 +129,9 @@ impl Serialize for SectionsOf<'_> {
         }
         if !package.logs.is_empty() {
             map.serialize_entry("logs", &section(&package.logs))?;
+        }
+        if let Some(balancing) = &package.balancing {
+            map.serialize_entry("balancing", &section(balancing))?;
         }
         for Foreign { name, version, body } in foreign {
             match body {
@@ -176,6 +194,7 @@ impl<'de> Visitor<'de> for SectionsVisitor {
                 "day" => sections.day = known(&mut map)?,
                 "tune" => sections.tune = Some(known(&mut map)?),
                 "logs" => sections.logs = known(&mut map)?,
+                "balancing" => sections.balancing = Some(known(&mut map)?),
                 _ => sections.foreign.extend(unknown(name, map.next_value()?)),
             }
         }

@@ -126,6 +126,9 @@ fn read_sections(given: Map<String, Value>, faults: &mut Vec<FileFault>) -> Sect
             }
             "tune" => read.tune = data(&name, section, faults).and_then(|data| value(&name, data, faults)),
             "logs" => read.logs = list(&name, section, faults),
+            "balancing" => {
+                read.balancing = data(&name, section, faults).and_then(|data| value(&name, data, faults));
+            }
             _ => match serde_json::from_value::<Json>(section).ok().and_then(|json| unknown(name.clone(), json)) {
                 Some(foreign) => read.foreign.push(foreign),
                 None => fault(faults, format!("sections.{name}"), "needs a version and data".to_owned()),

@@ -5,8 +5,8 @@ use codec::{Body, Document, Foreign, library};
 use solver::FieldPath;
 use solver::numbers::Numbers;
 use solver::package::{
-    Element, Isolator, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Motion, Mounting, Package, PartMass, RoadClass,
-    TapVoltage, Tune, TunedAxis,
+    Balancing, Cg, CgSource, Element, Isolator, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Motion, Mounting,
+    Package, PartMass, RoadClass, Seen, TakenOver, TapVoltage, Tried, Tune, TunedAxis,
 };
 
 /// A generator of numbers that is the same everywhere.
@@ -179,6 +179,7 @@ fn shake_options(package: &mut Package, random: &mut Random) {
         package.tune = Some(Tune { name: random.name(), axes, check_share: 0.15, again_share: 0.3 });
     }
     package.logs = (0..random.below(3)).map(|id| log(id, random)).collect();
+    package.balancing = random.once_in(2).then(|| balancing(random));
 }
 
 fn log(id: usize, random: &mut Random) -> LoggedBalance {
@@ -189,6 +190,12 @@ fn log(id: usize, random: &mut Random) -> LoggedBalance {
             _ => LoggedOf::Yoke(2),
         },
         cg_m: [0.1, -0.2, 0.0],
+        taken_over: random.once_in(3).then(|| TakenOver {
+            mass: PartMass::Share { fraction: 0.05 },
+            cg: Cg { offset_m: [0.01, 0.0, 0.0], from: CgSource::Estimate, u_m: None },
+            then_kg: 0.9,
+            then_cg_m: [0.012, 0.0, -0.003],
+        }),
     };
     LoggedBalance {
         id: u32::try_from(id).expect("a small number"),
@@ -197,6 +204,29 @@ fn log(id: usize, random: &mut Random) -> LoggedBalance {
         marks: vec![LoggedMark { slide: "plate".to_owned(), mark_m: 0.142 }],
         bodies: (0..random.below(5)).map(|_| body(random)).collect(),
         tip_rad: 0.261_799,
+    }
+}
+
+fn balancing(random: &mut Random) -> Balancing {
+    let tried = |random: &mut Random| Tried {
+        joint: random.name(),
+        at: random.once_in(2).then(|| LoggedMark { slide: "plate".to_owned(), mark_m: 0.142 }),
+        seen: match random.below(6) {
+            0 => Seen::Stays,
+            1 => Seen::WantsMore,
+            2 => Seen::WantsLess,
+            3 => Seen::Gauge { mark_m: 0.101, u_m: 0.0015 },
+            4 => Seen::Turns,
+            _ => Seen::LeftOut,
+        },
+    };
+    Balancing {
+        lens: random.once_in(2).then_some(3),
+        parts: vec![1, 4, 300],
+        ready: (0..random.below(3)).map(|_| random.name()).collect(),
+        other_way: random.once_in(2),
+        tried: (0..random.below(5)).map(|_| tried(random)).collect(),
+        log: random.once_in(2).then_some(7),
     }
 }
 

@@ -203,5 +203,6 @@ pub(crate) fn medium() -> Package {
         reserve: Reserve::default(),
         tune: None,
         logs: vec![],
+        balancing: None,
     }
 }

@@ -8,25 +8,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::float;
-
-/// What the head did at a mark that was tried.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Seen {
-    /// It stays put.
-    Stays,
-    /// It turns as if the true mark were at a larger reading.
-    WantsMore,
-    /// It turns as if the true mark were at a smaller reading.
-    WantsLess,
-    /// A gauge read both ways puts the true mark at this reading, m.
-    Gauge {
-        /// The reading that the gauge points to, m.
-        mark_m: f64,
-        /// Its standard uncertainty, m.
-        u_m: f64,
-    },
-}
+pub use crate::package::Seen;
 
 /// One setting that was tried, and what was seen.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -126,7 +108,7 @@ impl Belief {
         };
         for trial in trials {
             match trial.seen {
-                Seen::Stays => {}
+                Seen::Stays | Seen::Turns | Seen::LeftOut => {}
                 Seen::WantsMore => belief.low_m = belief.low_m.max(trial.mark_m + margin_m),
                 Seen::WantsLess => belief.high_m = belief.high_m.min(trial.mark_m - margin_m),
                 Seen::Gauge { mark_m, u_m } => belief.weigh_in(mark_m, u_m),

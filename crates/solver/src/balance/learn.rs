@@ -10,7 +10,8 @@ use nalgebra::{DMatrix, DVector, Vector3};
 
 use super::marks::{Marks, plane};
 use super::moments::{Moments, arm_m};
-use super::{held_unbalance_kg_m, tested_lean_rad};
+use super::{as_entered, held_unbalance_kg_m, tested_lean_rad, tested_share};
+use crate::answer::Estimate;
 use crate::constants::SCALE_ZERO_U_M;
 use crate::layout::{Body, Layout, Of};
 use crate::package::{DriveKind, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Package};
@@ -53,9 +54,30 @@ pub struct Lesson {
     /// The body.
     pub of: LoggedOf,
     /// Its mass is larger than entered by this, kg, and how well that is known now.
-    pub mass_error_kg: crate::answer::Estimate,
+    pub mass_error_kg: Estimate,
     /// Its centre of gravity lies further forward, left, up than entered by this, m.
-    pub cg_error_m: [crate::answer::Estimate; 3],
+    pub cg_error_m: [Estimate; 3],
+    /// Whether the package already has it as learned.
+    pub taken_over: bool,
+}
+
+/// What was learned about everything that one axis carries together: the combination that a balance measures.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct AxisLesson {
+    /// Id of the joint.
+    pub joint: String,
+    /// Its name.
+    pub name: String,
+    /// At the present marks the centre of gravity of what it carries lies further forward, left, up than entered by this,
+    /// m, the slides' zeros included; nothing along the axis itself, which no balance shows.
+    pub cg_error_m: [Option<Estimate>; 3],
+}
+
+impl Lesson {
+    /// Whether the logs tell this quantity at all: it differs from what was entered by twice what is left of its doubt.
+    pub fn told(error: &Estimate) -> bool {
+        error.value.abs() >= 2.0 * error.u && error.value != 0.0
+    }
 }
 
 impl Learned {
@@ -198,9 +220,8 @@ impl Learned {
     }
 
     /// What was learned about every body, largest lesson first; only those that changed by a tenth of their prior.
-    pub fn lessons(&self, package: &Package, layout: &Layout) -> Vec<Lesson> {
-        let mut lessons: Vec<(f64, Lesson)> = layout
-            .bodies
+    pub fn lessons(&self, package: &Package) -> Vec<Lesson> {
+        let mut lessons: Vec<(f64, Lesson)> = Layout::of_everything(package)
             .iter()
             .filter_map(|body| {
                 let at = self.index(package, body)?;
@@ -215,14 +236,62 @@ impl Learned {
         lessons.into_iter().map(|(_, lesson)| lesson).collect()
     }
 
-    fn lesson(&self, of: LoggedOf, at: usize, mass_kg: f64) -> Lesson {
+    pub(super) fn lesson(&self, of: LoggedOf, at: usize, mass_kg: f64) -> Lesson {
         let estimate = |unknown: usize, scale: f64| {
             let mut gradient = self.no_gradient();
             gradient[unknown] = scale;
-            crate::answer::Estimate::new(self.mean[unknown] * scale, self.deviation(&gradient))
+            Estimate::new(self.mean[unknown] * scale, self.deviation(&gradient))
         };
         let per_kg = if mass_kg > 0.0 { 1.0 / mass_kg } else { 0.0 };
-        Lesson { of, mass_error_kg: estimate(at, 1.0), cg_error_m: [1, 2, 3].map(|axis| estimate(at + axis, per_kg)) }
+        let cg_error_m = [1, 2, 3].map(|axis| estimate(at + axis, per_kg));
+        Lesson { of, mass_error_kg: estimate(at, 1.0), cg_error_m, taken_over: false }
+    }
+
+    /// What was learned about all that each logged axis carries, innermost first.
+    pub fn axis_lessons(&self, package: &Package, layout: &Layout) -> Vec<AxisLesson> {
+        let moments = Moments::all(layout);
+        let marks_m = layout.present_marks_m();
+        let logged = |id: &String| package.logs.iter().any(|log| log.axes.contains(id));
+        let joints = package.head.joints().zip(&moments).enumerate();
+        let mut lessons: Vec<AxisLesson> = joints
+            .filter(|(_, (joint, moments))| {
+                logged(&joint.id) && joint.drive.kind != DriveKind::Geared && moments.mass_kg > 0.0
+            })
+            .map(|(index, (joint, moments))| {
+                let cg_error_m = [Vector3::x(), Vector3::y(), Vector3::z()].map(|direction| {
+                    (moments.axis.dot(&direction).abs() < 0.5).then(|| {
+                        let row = self.row(package, layout, &marks_m, index, &moments.per_slide_kg, &direction);
+                        let error: f64 = row.iter().zip(&self.mean).map(|(row, mean)| row * mean).sum();
+                        Estimate::new(error / moments.mass_kg, self.deviation(&row) / moments.mass_kg)
+                    })
+                });
+                AxisLesson { joint: joint.id.clone(), name: joint.name.clone(), cg_error_m }
+            })
+            .collect();
+        lessons.reverse();
+        lessons
+    }
+
+    /// Gradient of the first moment of a joint along a direction.
+    fn row(
+        &self,
+        package: &Package,
+        layout: &Layout,
+        marks_m: &[f64],
+        joint: usize,
+        per_slide_kg: &[Vector3<f64>],
+        direction: &Vector3<f64>,
+    ) -> Vec<f64> {
+        let mut row = self.no_gradient();
+        for body in layout.bodies.iter().filter(|body| body.link > joint) {
+            let Some(at) = self.index(package, body) else { continue };
+            row[at] = direction.dot(&arm_m(layout, joint, body, marks_m));
+            row[at + 1..at + PER_BODY].copy_from_slice(direction.as_slice());
+        }
+        for (slide, per_slide_kg) in per_slide_kg.iter().enumerate() {
+            row[self.zero_index(slide)] = -direction.dot(per_slide_kg);
+        }
+        row
     }
 }
 
@@ -249,16 +318,9 @@ impl Learned {
             let believed = plane * moments[index].at_kg_m(&then, &marks_m);
             for component in 0..2 {
                 let direction: Vector3<f64> = plane.row(component).transpose();
-                let mut row = self.no_gradient();
-                for body in then.bodies.iter().filter(|body| body.link > index) {
-                    let Some(at) = self.index(package, body) else { continue };
-                    row[at] = direction.dot(&arm_m(&then, index, body, &marks_m));
-                    row[at + 1..at + PER_BODY].copy_from_slice(direction.as_slice());
-                }
-                for (slide, per_slide_kg) in moments[index].per_slide_kg.iter().enumerate() {
-                    row[self.zero_index(slide)] = -direction.dot(per_slide_kg);
-                }
+                let row = self.row(package, &then, &marks_m, index, &moments[index].per_slide_kg, &direction);
                 // Anywhere in the hold zone is equally likely: variance of a uniform distribution of that half width.
+                let held = held / tested_share(joint, &moments[index].axis, &direction);
                 equations.push(Equation {
                     row,
                     observed: -believed[component],
@@ -293,7 +355,15 @@ fn snapshot(package: &Package, layout: &Layout, log: &LoggedBalance) -> Layout {
 
 /// A log of the package as it stands: the given axes stay put at the given marks (m, platform first).
 pub fn log_balance(package: &Package, id: u32, axes: Vec<String>, marks_m: &[f64]) -> LoggedBalance {
-    let layout = Layout::new(package);
+    let layout = Layout::new(&as_entered(package));
+    let before = |of: &LoggedOf| {
+        package
+            .logs
+            .iter()
+            .flat_map(|log| &log.bodies)
+            .find(|body| body.of == *of)
+            .and_then(|body| body.taken_over.clone())
+    };
     LoggedBalance {
         id,
         note: String::new(),
@@ -307,7 +377,10 @@ pub fn log_balance(package: &Package, id: u32, axes: Vec<String>, marks_m: &[f64
         bodies: layout
             .bodies
             .iter()
-            .map(|body| LoggedBody { of: logged_of(package, body), cg_m: body.cg_m.into() })
+            .map(|body| {
+                let of = logged_of(package, body);
+                LoggedBody { taken_over: before(&of), of, cg_m: body.cg_m.into() }
+            })
             .collect(),
         tip_rad: package.reserve.tip_rad,
     }

@@ -117,6 +117,7 @@ pub(crate) fn mass_words(from: MassSource) -> &'static str {
         MassSource::DataSheet => "data sheet",
         MassSource::Estimate => "estimate",
         MassSource::Typical => "typical: replace by your own",
+        MassSource::Balance => "learned from logged balances",
     }
 }
 
@@ -127,5 +128,6 @@ pub(crate) fn cg_words(from: CgSource) -> &'static str {
         CgSource::DataSheet => "data sheet",
         CgSource::Estimate => "estimate",
         CgSource::Typical => "typical: replace by your own",
+        CgSource::Balance => "learned from logged balances",
     }
 }

@@ -185,6 +185,7 @@ mod tests {
             reserve: Reserve::default(),
             tune: None,
             logs: vec![],
+            balancing: None,
         }
     }
 

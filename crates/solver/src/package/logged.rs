@@ -2,7 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{LensId, PartId};
+use super::value::Cg;
+use super::{LensId, PartId, PartMass};
 use crate::numbers::numbers;
 
 /// One balance that was found: the axes stayed put with the slides at these marks.
@@ -52,9 +53,32 @@ pub struct LoggedBody {
     /// Where its centre of gravity was believed to be, in the frame of its link with every slide at zero
     /// displacement, m.
     pub cg_m: [f64; 3],
+    /// Set once what the logs teach about it has been written into the package.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub taken_over: Option<TakenOver>,
 }
 
-numbers!(LoggedBody { own { cg_m: OFFSET_M } nested {} });
+numbers!(LoggedBody { own { cg_m: OFFSET_M } nested { taken_over } });
+
+/// What was entered of a body before a lesson of the logs replaced it.
+///
+/// The logs go on from what was entered: starting from their own lesson, they would count twice. It holds only as long
+/// as the package still has the values that were taken over.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct TakenOver {
+    /// The mass as it had been entered.
+    pub mass: PartMass,
+    /// The centre of gravity as it had been entered; of a lens, ahead of the flange.
+    pub cg: Cg,
+    /// The mass that replaced it, kg.
+    pub then_kg: f64,
+    /// The centre of gravity that replaced it, m.
+    pub then_cg_m: [f64; 3],
+}
+
+numbers!(TakenOver { own { then_kg: MASS_KG, then_cg_m: OFFSET_M } nested { mass, cg } });
 
 /// What a logged body was.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -2,6 +2,7 @@
 //!
 //! Plain data with public fields. Nothing here is computed; [`crate::check`] turns it into answers.
 
+mod balancing;
 mod chain;
 mod lens;
 mod logged;
@@ -10,9 +11,10 @@ mod part;
 mod power;
 mod value;
 
+pub use balancing::{Balancing, Seen, Tried};
 pub use chain::{Drive, DriveKind, Element, Head, Joint, Opening, Place, Slide, Turns, Yoke};
 pub use lens::{Lens, Rings};
-pub use logged::{LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Tune, TunedAxis};
+pub use logged::{LoggedBalance, LoggedBody, LoggedMark, LoggedOf, TakenOver, Tune, TunedAxis};
 pub use movement::{AxisMove, AxisRange, Isolator, Motion, Mounting, Move, PlatformKind, RoadClass};
 pub use part::{Anchor, Drag, Part, PartKind, PartMass, Position, Shape};
 pub use power::{Cable, Day, Load, Pack, Tap, TapGroup, TapVoltage};
@@ -70,9 +72,12 @@ pub struct Package {
     /// Balances that were found.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub logs: Vec<LoggedBalance>,
+    /// The balance that is being found, if one is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub balancing: Option<Balancing>,
 }
 
-numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, logs } });
+numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, logs, balancing } });
 
 /// How the camera sits on the innermost stage of the head.
 ///

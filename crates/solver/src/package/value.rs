@@ -19,6 +19,8 @@ pub enum MassSource {
     Estimate,
     /// An invented typical value from the built-in library.
     Typical,
+    /// Learned from logged balances.
+    Balance,
 }
 
 /// A mass and how well it is known.
@@ -39,13 +41,14 @@ numbers!(Mass { own { kg: MASS_KG, u_kg: MASS_U_KG } nested {} });
 
 impl Mass {
     /// Standard uncertainty, kg. Common practice, no source: bench scale max(5 g, 0.2 %), luggage scale
-    /// max(50 g, 1 %), data sheet 3 %, estimate and typical 15 %.
+    /// max(50 g, 1 %), data sheet 3 %, estimate and typical 15 %; a lesson of logged balances brings
+    /// its own.
     pub fn standard_uncertainty_kg(&self) -> f64 {
         self.u_kg.unwrap_or(match self.from {
             MassSource::BenchScale => f64::max(0.005, 0.002 * self.kg),
             MassSource::LuggageScale => f64::max(0.050, 0.01 * self.kg),
             MassSource::DataSheet => 0.03 * self.kg,
-            MassSource::Estimate | MassSource::Typical => 0.15 * self.kg,
+            MassSource::Estimate | MassSource::Typical | MassSource::Balance => 0.15 * self.kg,
         })
     }
 }
@@ -63,6 +66,8 @@ pub enum CgSource {
     Estimate,
     /// An invented typical value from the built-in library.
     Typical,
+    /// Learned from logged balances.
+    Balance,
 }
 
 /// A centre of gravity, as its offset from the centre of the part's outline, and how well it is known.
@@ -88,7 +93,7 @@ impl Cg {
         self.u_m.unwrap_or(match self.from {
             CgSource::Measured => 0.003,
             CgSource::DataSheet => 0.008,
-            CgSource::Estimate | CgSource::Typical => 0.1 * length_m,
+            CgSource::Estimate | CgSource::Typical | CgSource::Balance => 0.1 * length_m,
         })
     }
 }

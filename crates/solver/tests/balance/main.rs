@@ -5,6 +5,8 @@ mod fit;
 mod grip;
 #[path = "../../examples/balance_sims/learning.rs"]
 mod learning;
+mod lessons;
+mod procedure;
 #[path = "../../examples/balance_sims/random.rs"]
 mod random;
 mod remedies;

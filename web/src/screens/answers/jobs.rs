@@ -5,7 +5,12 @@ use crate::dom::{El, el, span};
 use crate::route::Screen;
 
 /// Each job: its screen, its name, and what comes of it.
-const JOBS: [(Screen, &str, &str); 2] = [
+const JOBS: [(Screen, &str, &str); 3] = [
+    (
+        Screen::Balance,
+        "Balance step by step",
+        "One axis at a time: set the mark, say what it does. What is found makes the next prediction better.",
+    ),
     (
         Screen::Head,
         "See it to scale",

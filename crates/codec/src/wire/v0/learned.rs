@@ -1,9 +1,11 @@
 //! What the rig has taught.
 
-use solver::package::{LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Tune, TunedAxis};
+use solver::package::{
+    Balancing, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Seen, TakenOver, Tried, Tune, TunedAxis,
+};
 
 use crate::wire::structure::layout;
-use crate::wire::{Fault, Reader, Wire, Writer};
+use crate::wire::{Fault, Fixed, Reader, Wire, Writer};
 
 layout!(Tune { axes, name, check_share @ 1e4, again_share @ 1e4 });
 
@@ -13,7 +15,50 @@ layout!(LoggedBalance { marks, bodies, axes, note, tip_rad @ 1e6, id });
 
 layout!(LoggedMark { mark_m @ 1e4, slide });
 
-layout!(LoggedBody { of, cg_m @ 1e4 });
+layout!(LoggedBody { of, cg_m @ 1e4, taken_over });
+
+layout!(TakenOver { mass, cg, then_kg @ 1e4, then_cg_m @ 1e4 });
+
+layout!(Balancing { tried, ready, parts, lens, log, other_way });
+
+layout!(Tried { seen, at, joint });
+
+/// Storage steps of a mark and of its uncertainty.
+const MARK: f64 = 1e4;
+
+/// A number for the kind, then what a gauge read.
+impl Wire for Seen {
+    fn plain() -> Self {
+        Self::Stays
+    }
+
+    fn put(&self, _base: &Self, out: &mut Writer) {
+        match self {
+            Self::Stays => out.byte(0),
+            Self::WantsMore => out.byte(1),
+            Self::WantsLess => out.byte(2),
+            Self::Gauge { mark_m, u_m } => {
+                out.byte(3);
+                mark_m.put(MARK, &0.0, out);
+                u_m.put(MARK, &0.0, out);
+            }
+            Self::Turns => out.byte(4),
+            Self::LeftOut => out.byte(5),
+        }
+    }
+
+    fn take(_base: &Self, from: &mut Reader<'_>) -> Result<Self, Fault> {
+        Ok(match from.byte()? {
+            0 => Self::Stays,
+            1 => Self::WantsMore,
+            2 => Self::WantsLess,
+            3 => Self::Gauge { mark_m: f64::take(MARK, &0.0, from)?, u_m: f64::take(MARK, &0.0, from)? },
+            4 => Self::Turns,
+            5 => Self::LeftOut,
+            _ => return Err(Fault::Unknown),
+        })
+    }
+}
 
 /// A number for the kind, then the identity.
 impl Wire for LoggedOf {

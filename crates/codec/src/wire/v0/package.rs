@@ -65,6 +65,7 @@ impl Base {
             reserve,
             tune: None,
             logs,
+            balancing: None,
         }
     }
 }

@@ -1,0 +1,419 @@
+//! Balancing step by step: the order of work, derived from the chain, and where a balance that is being found stands.
+//!
+//! Innermost axis first. On an axis that lies level: the slides that move level, then those that move upright with the
+//! axis turned, then the first again. On an axis that stands upright the base is tipped and the unbalance is laid across
+//! the slope. What no slide reaches is looked at all the same, so that a log never claims more than was tested.
+
+use nalgebra::{Rotation3, Unit, Vector3};
+
+use super::guided::{Prior, Step, Trial, next_step};
+use super::learn::log_balance;
+use super::{Marks, across, held_unbalance_kg_m, tested_lean_rad, upright_test_rad};
+use crate::bounds;
+use crate::check::Solved;
+use crate::error::InputError;
+use crate::package::{Balancing, DriveKind, Joint, LoggedBalance, Package, Seen, Slide, Tried};
+use crate::validate::validate;
+
+/// What comes before, by id and in words, in the order of the work. Common practice, no source.
+pub const READY: &[(&str, &str)] = &[
+    ("motors", "Motors off, drives unplugged: shorted windings brake a swing and hide it."),
+    ("on", "Everything on: filters, media, matte box, rods at their final length."),
+    ("caps", "Caps off the lens and off the ports."),
+    ("lens", "Zoom and focus at the middle of their range."),
+    ("cables", "Cables strapped as they will run, with slack at every axis."),
+    ("packs", "Packs on, also those that ride further out."),
+    ("marks", "Every slide at its predicted mark, clamps closed, end keepers on."),
+];
+
+/// Unbalance along a direction counts as one face of an axis; it has two.
+const SAME_FACE: f64 = core::f64::consts::FRAC_1_SQRT_2;
+
+/// How a balance is found on this head, and how far it has come.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Procedure {
+    /// Every step, in the order of the work.
+    pub steps: Vec<ProcedureStep>,
+    /// The step at hand; `None` when all is done.
+    pub open: Option<usize>,
+    /// Ids of the joints that were found to stay put in every way that was to be tested: what can be logged.
+    pub held: Vec<String>,
+    /// Whether lens or parts are no longer those with which it began.
+    pub changed_since: bool,
+}
+
+/// One step of the work.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ProcedureStep {
+    /// Id of the joint.
+    pub joint: String,
+    /// Its name.
+    pub name: String,
+    /// Id of the slide that is set; `None` where the axis is only looked at.
+    pub slide: Option<String>,
+    /// Whether that slide has been set before and is only looked at again.
+    pub again: bool,
+    /// How the head stands for it.
+    pub pose: Pose,
+    /// What is seen when the joint turns positively, negatively, and when it swings back to where it was or runs away
+    /// from it; the last two only where the unbalance stands upright.
+    pub means: Means,
+    /// How far it has come.
+    pub progress: Progress,
+    /// What was tried in it.
+    pub trials: Vec<Trial>,
+    /// How far the mark may be off and the axis still stays put in this pose, m; nought where no slide is set.
+    pub hold_zone_m: f64,
+    /// Mass that one metre of the slide moves across the axis, kg; nought where no slide is set.
+    pub across_kg: f64,
+    /// Share of the weight that the pose brings to bear: 1 where all of it pulls.
+    pub share: f64,
+}
+
+/// How the head stands for a step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Pose {
+    /// As at rest: every axis at its middle.
+    Level,
+    /// The joint turned by this angle about its axis, rad.
+    Turned {
+        /// The angle, rad.
+        angle_rad: f64,
+        /// How far the lens then points up: 1 straight up, 0 level, −1 straight down.
+        lens_up: f64,
+    },
+    /// The base tipped, the joint turned so that the unbalance lies across the slope.
+    Tipped {
+        /// Angle by which the base is tipped, rad.
+        tip_rad: f64,
+        /// Downhill as seen from the joint: forward, left, up.
+        downhill: [f64; 3],
+    },
+}
+
+/// What each answer says about the mark.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Means {
+    /// The joint turns positively.
+    pub plus: Seen,
+    /// The joint turns negatively.
+    pub minus: Seen,
+    /// Level again by itself: the centre of gravity hangs below the axis.
+    pub swings_back: Option<Seen>,
+}
+
+/// How far a step has come.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Progress {
+    /// Its turn has not come.
+    Waiting,
+    /// A slide is to be set.
+    Set(Step),
+    /// The slide stops only at holes, and no untried hole is left near the mark.
+    BetweenHoles {
+        /// Where the mark would be, m.
+        mark_m: f64,
+    },
+    /// No slide reaches it: only look whether it stays put.
+    Look,
+    /// It stays put at this mark, m.
+    Found {
+        /// The mark, m.
+        mark_m: f64,
+    },
+    /// It stays put.
+    Holds,
+    /// It turns, and no slide cures it.
+    Turns,
+    /// Nobody looked.
+    LeftOut,
+    /// Geared: it does not turn under a small unbalance, and none of this applies to it.
+    Geared,
+}
+
+impl Progress {
+    /// Whether nothing is left to be done in the step.
+    pub fn is_done(&self) -> bool {
+        !matches!(self, Self::Waiting | Self::Set(_) | Self::BetweenHoles { .. } | Self::Look)
+    }
+
+    /// Whether the axis stays put in the way that the step tests.
+    pub fn holds(&self) -> bool {
+        matches!(self, Self::Found { .. } | Self::Holds)
+    }
+}
+
+/// How a balance is found on the head of a package, and how far [`Package::balancing`] has come.
+///
+/// # Errors
+/// Every fault of the input, as for [`crate::check`].
+pub fn procedure(package: &Package) -> Result<Procedure, Vec<InputError>> {
+    validate(package)?;
+    let began = package.balancing.as_ref();
+    let marks = Solved::new(package).marks;
+    let other_way = began.is_some_and(|began| began.other_way);
+    let mut steps: Vec<ProcedureStep> = Vec::new();
+    for (index, joint) in package.head.joints().enumerate().collect::<Vec<_>>().into_iter().rev() {
+        steps.extend(joint_steps(package, &marks, index, joint, other_way));
+    }
+    let tried = began.map_or(&[][..], |began| &began.tried);
+    let open = settle(&mut steps, tried);
+    if let Some(open) = open {
+        steps[open].progress = at_hand(package, &steps, open);
+    }
+    let held = held(package, &steps);
+    let changed_since = began.is_some_and(|began| !is_of(began, package));
+    Ok(Procedure { steps, open, held, changed_since })
+}
+
+/// The beginning of a balance on the package as it stands.
+pub fn begin(package: &Package) -> Balancing {
+    Balancing {
+        lens: package.active_lens,
+        parts: package.riding().map(|part| part.id).collect(),
+        ..Balancing::default()
+    }
+}
+
+/// The log of what has been found so far; it takes the place of the one made of the same balance before. `None` when no
+/// axis has been found to stay put.
+///
+/// # Errors
+/// Every fault of the input, as for [`crate::check`].
+pub fn log_found(package: &Package) -> Result<Option<LoggedBalance>, Vec<InputError>> {
+    let found = procedure(package)?;
+    if found.held.is_empty() {
+        return Ok(None);
+    }
+    let before = package.balancing.as_ref().and_then(|began| began.log);
+    let next = package.logs.iter().map(|log| log.id).max().unwrap_or(0).saturating_add(1);
+    Ok(Some(log_balance(package, before.unwrap_or(next), found.held, &found_marks_m(package, &found.steps))))
+}
+
+fn is_of(began: &Balancing, package: &Package) -> bool {
+    began.lens == package.active_lens && package.riding().map(|part| part.id).eq(began.parts.iter().copied())
+}
+
+/// The two faces of an axis, as unit vectors across it: the one that lies level (for an upright axis forward) first.
+fn faces(axis: &Vector3<f64>) -> [Vector3<f64>; 2] {
+    let upright = axis.z.abs() > SAME_FACE;
+    let level = axis.cross(&Vector3::z());
+    let first = if upright { across(axis, &Vector3::x()) } else { level }.normalize();
+    [first, axis.cross(&first)]
+}
+
+fn joint_steps(package: &Package, marks: &Marks, index: usize, joint: &Joint, other_way: bool) -> Vec<ProcedureStep> {
+    let axis = Vector3::from(joint.axis).normalize();
+    let slides: Vec<&Slide> = package.head.slides().collect();
+    let step = |direction: &Vector3<f64>, slide: Option<usize>, again: bool| {
+        let (pose, means, share) = test(package, joint, &axis, direction, other_way);
+        let lean_rad = tested_lean_rad(&axis, package.reserve.tip_rad);
+        let across_kg = slide.map_or(0.0, |slide| marks.slides[slide].across_kg);
+        let held_kg_m = held_unbalance_kg_m(joint.drive.friction_nm, lean_rad) / share;
+        ProcedureStep {
+            joint: joint.id.clone(),
+            name: joint.name.clone(),
+            slide: slide.map(|slide| slides[slide].id.clone()),
+            again,
+            pose,
+            means,
+            progress: Progress::Waiting,
+            trials: Vec::new(),
+            hold_zone_m: if across_kg > 0.0 { held_kg_m / across_kg } else { 0.0 },
+            across_kg,
+            share,
+        }
+    };
+    let faces = faces(&axis);
+    if joint.drive.kind == DriveKind::Geared {
+        return vec![ProcedureStep { progress: Progress::Geared, ..step(&faces[0], None, false) }];
+    }
+    let direction = |slide: usize| across(&axis, &Vector3::from(slides[slide].direction)).normalize();
+    let of_face = |face: &Vector3<f64>| {
+        let mine = marks.order.iter().copied().filter(|slide| marks.slides[*slide].joint == Some(index));
+        mine.into_iter().find(|slide| direction(*slide).dot(face).abs() >= SAME_FACE)
+    };
+    let [first, second] = [of_face(&faces[0]), of_face(&faces[1])];
+    let mut steps = Vec::new();
+    for slide in [first, second].into_iter().flatten() {
+        steps.push(step(&direction(slide), Some(slide), false));
+    }
+    if let (Some(first), Some(_)) = (first, second) {
+        steps.push(step(&direction(first), Some(first), true));
+    }
+    for (face, slide) in faces.iter().zip([first, second]) {
+        if slide.is_none() {
+            steps.push(step(face, None, false));
+        }
+    }
+    steps
+}
+
+/// How the unbalance along a direction is tested, what the answers mean, and the share of it that pulls.
+///
+/// A mark that is too low leaves the unbalance −**d**; with **û** the upward direction as the joint sees it, gravity turns
+/// it about **a** in the sense of **a**·(**d** × **û**).
+fn test(
+    package: &Package,
+    joint: &Joint,
+    axis: &Vector3<f64>,
+    direction: &Vector3<f64>,
+    other_way: bool,
+) -> (Pose, Means, f64) {
+    let turns = |up: &Vector3<f64>| axis.dot(&direction.cross(up));
+    let means = |turns: f64, swings_back: Option<Seen>| {
+        let (low, high) = (Seen::WantsMore, Seen::WantsLess);
+        let (plus, minus) = if turns > 0.0 { (low, high) } else { (high, low) };
+        Means { plus, minus, swings_back }
+    };
+    if axis.z.abs() > SAME_FACE {
+        let side = axis.cross(direction).normalize();
+        let downhill = if other_way { side } else { -side };
+        let pulls = -turns(&downhill);
+        let pose = Pose::Tipped { tip_rad: package.reserve.tip_rad, downhill: downhill.into() };
+        return (pose, means(pulls, None), pulls.abs().max(0.05));
+    }
+    let level = turns(&Vector3::z());
+    if level.abs() >= SAME_FACE {
+        return (Pose::Level, means(level, None), level.abs());
+    }
+    let angle_rad = upright_test_rad(joint);
+    let turned = Rotation3::from_axis_angle(&Unit::new_normalize(*axis), angle_rad);
+    let pulls = turns(&(turned.inverse() * Vector3::z()));
+    let low_hangs = if direction.z > 0.0 { Seen::WantsMore } else { Seen::WantsLess };
+    let pose = Pose::Turned { angle_rad, lens_up: (turned * Vector3::x()).z };
+    (pose, means(pulls, Some(low_hangs)), pulls.abs().max(0.05))
+}
+
+/// Deals out what was tried, in the order of the work; gives the step at hand.
+fn settle(steps: &mut [ProcedureStep], tried: &[Tried]) -> Option<usize> {
+    let mut rest = tried.iter().peekable();
+    for (index, step) in steps.iter_mut().enumerate() {
+        while !step.progress.is_done() {
+            let mine = |tried: &&Tried| {
+                tried.joint == step.joint && tried.at.as_ref().map(|at| &at.slide) == step.slide.as_ref()
+            };
+            let Some(tried) = rest.next_if(mine) else { return Some(index) };
+            let mark_m = tried.at.as_ref().map(|at| at.mark_m);
+            step.trials.extend(mark_m.map(|mark_m| Trial { mark_m, seen: tried.seen }));
+            step.progress = match (tried.seen, mark_m) {
+                (Seen::LeftOut, _) => Progress::LeftOut,
+                (Seen::Stays, Some(mark_m)) => Progress::Found { mark_m },
+                (Seen::Stays, None) => Progress::Holds,
+                (_, None) => Progress::Turns,
+                _ => Progress::Waiting,
+            };
+        }
+    }
+    None
+}
+
+/// What is to be done in the step at hand.
+fn at_hand(package: &Package, steps: &[ProcedureStep], open: usize) -> Progress {
+    let step = &steps[open];
+    let slide = step.slide.as_ref().and_then(|id| package.head.slides().position(|slide| slide.id == *id));
+    let Some((index, slide)) = slide.and_then(|index| Some((index, package.head.slides().nth(index)?))) else {
+        return Progress::Look;
+    };
+    let prior = prior(package, steps, open, index, slide);
+    let next = next_step(&prior, &step.trials);
+    let (Step::Set { mark_m, between_m, asked_again }, Some(spacing_m)) = (next, slide.hole_spacing_m) else {
+        return Progress::Set(match next {
+            // What a person sets is what is stored: whole steps.
+            Step::Set { mark_m, between_m, asked_again } => {
+                Step::Set { mark_m: bounds::MARK_M.quantise(mark_m), between_m, asked_again }
+            }
+            other => other,
+        });
+    };
+    let hole = |number: f64| bounds::MARK_M.quantise(slide.range_m[0] + number * spacing_m);
+    let last = libm::floor((slide.range_m[1] - slide.range_m[0]) / spacing_m + 1e-9);
+    let nearest = libm::round((mark_m - slide.range_m[0]) / spacing_m).clamp(0.0, last);
+    let was_tried = |mark_m: f64| step.trials.iter().any(|trial| (trial.mark_m - mark_m).abs() < 1e-6);
+    if was_tried(hole(nearest)) && !asked_again {
+        return Progress::BetweenHoles { mark_m };
+    }
+    Progress::Set(Step::Set { mark_m: hole(nearest), between_m, asked_again })
+}
+
+/// What is believed about the mark at hand: the prediction, taught by the axes further in that have been found.
+fn prior(package: &Package, steps: &[ProcedureStep], open: usize, index: usize, slide: &Slide) -> Prior {
+    let step = &steps[open];
+    let hold_zone_m = step.hold_zone_m.max(1e-5);
+    let prior = |mean_m: f64, sigma_m: f64| Prior { mean_m, sigma_m, hold_zone_m, range_m: slide.range_m };
+    let found_before = steps[..open].iter().rev().find(|before| before.slide == step.slide);
+    if let Some(Progress::Found { mark_m }) = found_before.map(|before| before.progress) {
+        // Anywhere in the hold zone was equally likely.
+        return prior(mark_m, hold_zone_m / 1.732_050_8);
+    }
+    let held = held(package, steps);
+    let mut taught = package.clone();
+    let own = package.balancing.as_ref().and_then(|began| began.log);
+    taught.logs.retain(|log| Some(log.id) != own);
+    let marks_m = found_marks_m(package, &steps[..open]);
+    for (slide, mark_m) in taught.head.slides_mut().zip(&marks_m) {
+        slide.mark_m = *mark_m;
+    }
+    if !held.is_empty() {
+        let id = taught.logs.iter().map(|log| log.id).max().unwrap_or(0).saturating_add(1);
+        let log = log_balance(&taught, id, held, &marks_m);
+        taught.logs.push(log);
+    }
+    // Slides of the axes further in stay where they are now.
+    let further_in =
+        |id: &str| steps[..open].iter().any(|before| before.slide.as_deref() == Some(id) && before.joint != step.joint);
+    for slide in taught.head.slides_mut().filter(|slide| further_in(&slide.id)) {
+        slide.range_m = [slide.mark_m; 2];
+        slide.hole_spacing_m = None;
+    }
+    let mark = &Solved::new(&taught).marks.slides[index];
+    prior(mark.free_m, mark.u_m)
+}
+
+/// Ids of the joints that stay put in every step of theirs.
+fn held(package: &Package, steps: &[ProcedureStep]) -> Vec<String> {
+    let holds = |joint: &&Joint| {
+        let mut own = steps.iter().filter(|step| step.joint == joint.id).peekable();
+        own.peek().is_some() && own.all(|step| step.progress.holds())
+    };
+    package.head.joints().filter(holds).map(|joint| joint.id.clone()).collect()
+}
+
+/// The marks as they stand: those found, the present ones elsewhere, platform first, m.
+fn found_marks_m(package: &Package, steps: &[ProcedureStep]) -> Vec<f64> {
+    let found = |slide: &Slide| {
+        steps.iter().rev().filter(|step| step.slide.as_ref() == Some(&slide.id)).find_map(|step| match step.progress {
+            Progress::Found { mark_m } => Some(mark_m),
+            _ => None,
+        })
+    };
+    package.head.slides().map(|slide| found(slide).unwrap_or(slide.mark_m)).collect()
+}
+
+/// The mark that a gauge points to: a pull of the positive sense stands for a centre of gravity that turns the joint
+/// positively. `unbalance_kg_m` is what [`crate::measure::gauge()`] gives, already free of the lean.
+pub fn gauge_seen(step: &ProcedureStep, tried_m: f64, unbalance_kg_m: f64, u_kg_m: f64, heavy_plus: bool) -> Seen {
+    let toward = if heavy_plus { step.means.plus } else { step.means.minus };
+    let sign = if toward == Seen::WantsMore { 1.0 } else { -1.0 };
+    let per_metre_kg = step.across_kg.max(1e-6) * step.share;
+    let mark_m = bounds::MARK_M.quantise(tried_m + sign * unbalance_kg_m / per_metre_kg);
+    let mark_m = mark_m.clamp(bounds::MARK_M.min, bounds::MARK_M.max);
+    // A pull by hand is never better than half a millimetre of mark.
+    Seen::Gauge { mark_m, u_m: (u_kg_m / per_metre_kg).clamp(0.0005, bounds::OFFSET_U_M.max) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn faces_are_square_to_the_axis_and_to_each_other() {
+        for axis in [Vector3::x(), Vector3::y(), Vector3::z(), Vector3::new(0.6, 0.0, 0.8), Vector3::new(0.8, 0.6, 0.0)]
+        {
+            let [first, second] = faces(&axis);
+            assert!(first.dot(&axis).abs() < 1e-12 && second.dot(&axis).abs() < 1e-12);
+            assert!(first.dot(&second).abs() < 1e-12);
+            assert!((first.norm() - 1.0).abs() < 1e-12 && (second.norm() - 1.0).abs() < 1e-12);
+        }
+    }
+}
