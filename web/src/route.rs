@@ -23,6 +23,8 @@ pub(crate) enum Screen {
     Move(u32),
     /// The head: which one, its marks, what is kept in hand.
     Head,
+    /// What would make the package hang, and what each addition does.
+    Remedies,
     /// The packages on this device.
     Packages,
     /// Link and file of this package.
@@ -49,6 +51,7 @@ impl Screen {
             ("lenses", id) => number(id).map_or(Self::Lenses, Self::Lens),
             ("moves", id) => number(id).map_or(Self::Moves, Self::Move),
             ("head", _) => Self::Head,
+            ("remedies", _) => Self::Remedies,
             ("packages", _) => Self::Packages,
             ("share", _) => Self::Share,
             ("settings", _) => Self::Settings,
@@ -69,6 +72,7 @@ impl Screen {
             Self::Moves => "#/moves".to_owned(),
             Self::Move(id) => format!("#/moves/{id}"),
             Self::Head => "#/head".to_owned(),
+            Self::Remedies => "#/remedies".to_owned(),
             Self::Packages => "#/packages".to_owned(),
             Self::Share => "#/share".to_owned(),
             Self::Settings => "#/settings".to_owned(),
@@ -78,7 +82,7 @@ impl Screen {
     /// The tab that it belongs to.
     pub(crate) fn tab(self) -> Option<Self> {
         match self {
-            Self::Answers => Some(Self::Answers),
+            Self::Answers | Self::Remedies => Some(Self::Answers),
             Self::Parts | Self::AddPart | Self::Part(_) => Some(Self::Parts),
             Self::Lenses | Self::AddLens | Self::Lens(_) => Some(Self::Lenses),
             Self::Moves | Self::Move(_) => Some(Self::Moves),
@@ -100,6 +104,7 @@ impl Screen {
             Self::Moves => "Moves",
             Self::Move(_) => "Move",
             Self::Head => "Head",
+            Self::Remedies => "Remedies",
             Self::Packages => "Packages",
             Self::Share => "Share",
             Self::Settings => "Settings",
@@ -125,6 +130,7 @@ mod tests {
             Moves,
             Move(2),
             Head,
+            Remedies,
             Packages,
             Share,
             Settings,

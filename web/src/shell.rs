@@ -58,6 +58,7 @@ fn screen_view(app: App, screen: Screen) -> El {
         Screen::Lens(id) => screens::lens::view(app, id),
         Screen::Moves => screens::moves::view(app),
         Screen::Move(id) => screens::move_::view(app, id),
+        Screen::Remedies => screens::remedies::view(app),
         Screen::Answers => screens::answers::view(app),
     }
 }

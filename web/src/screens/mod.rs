@@ -11,6 +11,7 @@ pub(crate) mod moves;
 pub(crate) mod packages;
 pub(crate) mod part;
 pub(crate) mod parts;
+pub(crate) mod remedies;
 pub(crate) mod settings;
 pub(crate) mod share;
 mod shared;

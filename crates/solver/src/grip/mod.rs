@@ -5,7 +5,7 @@ mod lifting;
 mod tether;
 mod wrap;
 
-pub use arm::{Arm, ArmReport, Counterweight, Load, Plate, arm, counterweights, load};
+pub use arm::{ArmReport, Counterweight, Load, arm, counterweights, load};
 pub use lifting::{Coupling, Duration, Lift, LiftReport, LiftingPerson, NOT_COVERED, lifting, reference_mass_kg};
 pub use tether::{Tether, tether_force_n};
 pub use wrap::{LIFT_CAUTIONS, TETHER_CAUTIONS, WRAP_ORDER};

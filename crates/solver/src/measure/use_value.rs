@@ -184,6 +184,7 @@ mod tests {
             day: Day::default(),
             reserve: Reserve::default(),
             tune: None,
+            arm: None,
             logs: vec![],
         }
     }

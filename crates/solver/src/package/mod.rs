@@ -2,6 +2,7 @@
 //!
 //! Plain data with public fields. Nothing here is computed; [`crate::check`] turns it into answers.
 
+mod arm;
 mod chain;
 mod lens;
 mod logged;
@@ -10,6 +11,7 @@ mod part;
 mod power;
 mod value;
 
+pub use arm::{Arm, Plate, WeightedFor};
 pub use chain::{Drive, DriveKind, Element, Head, Joint, Opening, Place, Slide, Turns, Yoke};
 pub use lens::{Lens, Rings};
 pub use logged::{LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Tune, TunedAxis};
@@ -67,12 +69,15 @@ pub struct Package {
     /// The build for which the head was last tuned, if anyone has said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tune: Option<Tune>,
+    /// The counterweighted arm that carries the head, if the grip has stated it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub arm: Option<Arm>,
     /// Balances that were found.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub logs: Vec<LoggedBalance>,
 }
 
-numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, logs } });
+numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, arm, logs } });
 
 /// How the camera sits on the innermost stage of the head.
 ///

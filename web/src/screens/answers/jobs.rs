@@ -5,11 +5,16 @@ use crate::dom::{El, el, span};
 use crate::route::Screen;
 
 /// Each job: its screen, its name, and what comes of it.
-const JOBS: [(Screen, &str, &str); 2] = [
+const JOBS: [(Screen, &str, &str); 3] = [
     (
         Screen::Head,
         "See it to scale",
         "Side, front and top, with the centre of gravity. Drag a slide and the answers follow.",
+    ),
+    (
+        Screen::Remedies,
+        "Make it hang",
+        "What mends a mark out of travel, and what each filter, lens or pack does to the marks.",
     ),
     (Screen::Share, "Send this package", "As a link or a file. Whoever opens it sees the same numbers."),
 ];
