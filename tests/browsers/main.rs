@@ -2,5 +2,6 @@
 
 mod answers;
 mod app;
+mod fitting;
 mod plain_page;
 mod technician;

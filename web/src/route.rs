@@ -25,6 +25,14 @@ pub(crate) enum Screen {
     Head,
     /// What would make the package hang, and what each addition does.
     Remedies,
+    /// For the grip: what hangs on the arm.
+    Grip,
+    /// Weighing and measuring with what a crew has.
+    Measure,
+    /// Whether the camera goes on and turns clear.
+    Fit,
+    /// A head of one's own, described step by step.
+    OwnHead,
     /// The packages on this device.
     Packages,
     /// Link and file of this package.
@@ -50,8 +58,12 @@ impl Screen {
             ("lenses", Some("add")) => Self::AddLens,
             ("lenses", id) => number(id).map_or(Self::Lenses, Self::Lens),
             ("moves", id) => number(id).map_or(Self::Moves, Self::Move),
+            ("head", Some("own")) => Self::OwnHead,
             ("head", _) => Self::Head,
             ("remedies", _) => Self::Remedies,
+            ("grip", _) => Self::Grip,
+            ("measure", _) => Self::Measure,
+            ("fit", _) => Self::Fit,
             ("packages", _) => Self::Packages,
             ("share", _) => Self::Share,
             ("settings", _) => Self::Settings,
@@ -73,6 +85,10 @@ impl Screen {
             Self::Move(id) => format!("#/moves/{id}"),
             Self::Head => "#/head".to_owned(),
             Self::Remedies => "#/remedies".to_owned(),
+            Self::Grip => "#/grip".to_owned(),
+            Self::Measure => "#/measure".to_owned(),
+            Self::Fit => "#/fit".to_owned(),
+            Self::OwnHead => "#/head/own".to_owned(),
             Self::Packages => "#/packages".to_owned(),
             Self::Share => "#/share".to_owned(),
             Self::Settings => "#/settings".to_owned(),
@@ -82,11 +98,11 @@ impl Screen {
     /// The tab that it belongs to.
     pub(crate) fn tab(self) -> Option<Self> {
         match self {
-            Self::Answers | Self::Remedies => Some(Self::Answers),
+            Self::Answers | Self::Remedies | Self::Grip | Self::Measure | Self::Fit => Some(Self::Answers),
             Self::Parts | Self::AddPart | Self::Part(_) => Some(Self::Parts),
             Self::Lenses | Self::AddLens | Self::Lens(_) => Some(Self::Lenses),
             Self::Moves | Self::Move(_) => Some(Self::Moves),
-            Self::Head => Some(Self::Head),
+            Self::Head | Self::OwnHead => Some(Self::Head),
             Self::Packages | Self::Share | Self::Settings => None,
         }
     }
@@ -105,6 +121,10 @@ impl Screen {
             Self::Move(_) => "Move",
             Self::Head => "Head",
             Self::Remedies => "Remedies",
+            Self::Grip => "For the grip",
+            Self::Measure => "Weigh and measure",
+            Self::Fit => "Fit",
+            Self::OwnHead => "A head of your own",
             Self::Packages => "Packages",
             Self::Share => "Share",
             Self::Settings => "Settings",
@@ -131,6 +151,10 @@ mod tests {
             Move(2),
             Head,
             Remedies,
+            Grip,
+            Measure,
+            Fit,
+            OwnHead,
             Packages,
             Share,
             Settings,

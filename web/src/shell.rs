@@ -58,6 +58,10 @@ fn screen_view(app: App, screen: Screen) -> El {
         Screen::Lens(id) => screens::lens::view(app, id),
         Screen::Moves => screens::moves::view(app),
         Screen::Move(id) => screens::move_::view(app, id),
+        Screen::Grip => screens::grip::view(app),
+        Screen::Measure => screens::measure::view(app),
+        Screen::Fit => screens::fit::view(app),
+        Screen::OwnHead => screens::own_head::view(app),
         Screen::Remedies => screens::remedies::view(app),
         Screen::Answers => screens::answers::view(app),
     }

@@ -73,6 +73,8 @@ pub const DIRECTION: Bounds = Bounds::new(-1.0, 1.0, 1e6, "");
 pub const INERTIA_KG_M2: Bounds = Bounds::new(0.0, 100.0, 1e6, "kg·m²");
 /// A joint angle.
 pub const ANGLE_RAD: Bounds = Bounds::new(-12.6, 12.6, 1e6, "rad");
+/// How far an axis turns from rest one way.
+pub const TURN_RAD: Bounds = Bounds::new(0.0, 12.6, 1e6, "rad");
 /// An angle of lean.
 pub const LEAN_RAD: Bounds = Bounds::new(0.0, 1.570_797, 1e6, "rad");
 /// Angle by which the base is tipped to test an upright axis: some tip there must be.

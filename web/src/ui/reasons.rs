@@ -34,9 +34,14 @@ fn is_open(event: &web_sys::Event) -> bool {
 fn reasons(app: App, answer: &AnswerId) -> El {
     let style = app.style();
     match app.document.with(|package| solver::explain(package, answer)) {
-        Ok(Some(term)) => el("ul").class("terms").child(line(style, &term, 0)),
+        Ok(Some(term)) => terms(style, &term),
         Ok(None) | Err(_) => p("quiet", "No reasons: the package does not hold it any more."),
     }
+}
+
+/// A term tree that somebody else has worked out.
+pub(crate) fn terms(style: Style, term: &Term) -> El {
+    el("ul").class("terms").child(line(style, term, 0))
 }
 
 fn line(style: Style, term: &Term, depth: usize) -> El {

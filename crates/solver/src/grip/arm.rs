@@ -2,13 +2,14 @@
 
 use serde::Serialize;
 
+use crate::air;
 use crate::answer::Estimate;
 use crate::check::check;
 use crate::constants::GRAVITY_M_S2;
 use crate::error::InputError;
 use crate::explain::Term;
 use crate::layout::Layout;
-use crate::package::{Package, Plate};
+use crate::package::{Move, Package, Plate};
 
 /// What the package puts on the platform's mount.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -21,6 +22,19 @@ pub struct Load {
     pub side_area_m2: f64,
     /// The same weighted with drag coefficients, m²: force = ½ρv² × this.
     pub side_drag_area_m2: f64,
+    /// Force of each move's wind from the side, gusts included, in the order of the package.
+    pub side_winds: Vec<SideWind>,
+}
+
+/// The wind of one move from the side.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SideWind {
+    /// Name of the move.
+    pub move_name: String,
+    /// Airspeed with its gusts, m/s.
+    pub gust_m_s: f64,
+    /// Force on the head's parts, N: an upper bound, as the area is.
+    pub force_n: f64,
 }
 
 /// The load of a package.
@@ -34,7 +48,18 @@ pub fn load(package: &Package) -> Result<Load, Vec<InputError>> {
         let side_m2 = body.size_m[0] * body.size_m[2];
         (area + side_m2, drag + body.drag_coefficient * side_m2)
     });
-    Ok(Load { all_up_kg: report.mass.all_up_kg, cg_m: report.mass.all_up_cg_m, side_area_m2, side_drag_area_m2 })
+    let side_wind = |each: &Move| {
+        let gust_m_s = each.airspeed_m_s * each.gust_factor;
+        let pressure_pa = air::dynamic_pressure_pa(air::density_kg_m3(each.altitude_m, each.air_k), gust_m_s);
+        SideWind { move_name: each.name.clone(), gust_m_s, force_n: pressure_pa * side_drag_area_m2 }
+    };
+    Ok(Load {
+        all_up_kg: report.mass.all_up_kg,
+        cg_m: report.mass.all_up_cg_m,
+        side_area_m2,
+        side_drag_area_m2,
+        side_winds: package.moves.iter().map(side_wind).collect(),
+    })
 }
 
 /// The arm with a package on it.

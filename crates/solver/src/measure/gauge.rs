@@ -12,7 +12,7 @@ use crate::float;
 use crate::path::FieldPath;
 
 /// A pull of a hand-held gauge; negative where the heavy side must be pushed down to move.
-pub(super) const PULL_N: Bounds = Bounds { min: -1_000.0, max: 1_000.0, steps_per_unit: 100.0, unit: "N" };
+pub const PULL_N: Bounds = Bounds { min: -1_000.0, max: 1_000.0, steps_per_unit: 100.0, unit: "N" };
 
 /// The heavy side of one axis raised slowly by a spring gauge, then let down slowly by it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
