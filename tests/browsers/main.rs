@@ -3,5 +3,6 @@
 mod answers;
 mod app;
 mod balance;
+mod fitting;
 mod plain_page;
 mod technician;

@@ -10,6 +10,7 @@ mod discharge;
 mod inverse_dynamics;
 mod marks;
 mod outside_programs;
+mod own_head;
 mod properties;
 mod published;
 mod worst_case;

@@ -29,6 +29,16 @@ pub(crate) enum Screen {
     Logs,
     /// How sure the marks are, and what to measure.
     Sureness,
+    /// What would make the package hang, and what each addition does.
+    Remedies,
+    /// For the grip: what hangs on the arm.
+    Grip,
+    /// Weighing and measuring with what a crew has.
+    Measure,
+    /// Whether the camera goes on and turns clear.
+    Fit,
+    /// A head of one's own, described step by step.
+    OwnHead,
     /// The packages on this device.
     Packages,
     /// Link and file of this package.
@@ -54,10 +64,15 @@ impl Screen {
             ("lenses", Some("add")) => Self::AddLens,
             ("lenses", id) => number(id).map_or(Self::Lenses, Self::Lens),
             ("moves", id) => number(id).map_or(Self::Moves, Self::Move),
+            ("head", Some("own")) => Self::OwnHead,
             ("head", _) => Self::Head,
             ("balance", Some("logs")) => Self::Logs,
             ("balance", Some("sure")) => Self::Sureness,
             ("balance", _) => Self::Balance,
+            ("remedies", _) => Self::Remedies,
+            ("grip", _) => Self::Grip,
+            ("measure", _) => Self::Measure,
+            ("fit", _) => Self::Fit,
             ("packages", _) => Self::Packages,
             ("share", _) => Self::Share,
             ("settings", _) => Self::Settings,
@@ -81,6 +96,11 @@ impl Screen {
             Self::Balance => "#/balance".to_owned(),
             Self::Logs => "#/balance/logs".to_owned(),
             Self::Sureness => "#/balance/sure".to_owned(),
+            Self::Remedies => "#/remedies".to_owned(),
+            Self::Grip => "#/grip".to_owned(),
+            Self::Measure => "#/measure".to_owned(),
+            Self::Fit => "#/fit".to_owned(),
+            Self::OwnHead => "#/head/own".to_owned(),
             Self::Packages => "#/packages".to_owned(),
             Self::Share => "#/share".to_owned(),
             Self::Settings => "#/settings".to_owned(),
@@ -90,12 +110,18 @@ impl Screen {
     /// The tab that it belongs to.
     pub(crate) fn tab(self) -> Option<Self> {
         match self {
-            Self::Answers => Some(Self::Answers),
+            Self::Answers
+            | Self::Balance
+            | Self::Logs
+            | Self::Sureness
+            | Self::Remedies
+            | Self::Grip
+            | Self::Measure
+            | Self::Fit => Some(Self::Answers),
             Self::Parts | Self::AddPart | Self::Part(_) => Some(Self::Parts),
             Self::Lenses | Self::AddLens | Self::Lens(_) => Some(Self::Lenses),
             Self::Moves | Self::Move(_) => Some(Self::Moves),
-            Self::Head => Some(Self::Head),
-            Self::Balance | Self::Logs | Self::Sureness => None,
+            Self::Head | Self::OwnHead => Some(Self::Head),
             Self::Packages | Self::Share | Self::Settings => None,
         }
     }
@@ -116,6 +142,11 @@ impl Screen {
             Self::Balance => "Balance step by step",
             Self::Logs => "Logged balances",
             Self::Sureness => "How sure the marks are",
+            Self::Remedies => "Remedies",
+            Self::Grip => "For the grip",
+            Self::Measure => "Weigh and measure",
+            Self::Fit => "Fit",
+            Self::OwnHead => "A head of your own",
             Self::Packages => "Packages",
             Self::Share => "Share",
             Self::Settings => "Settings",
@@ -144,6 +175,11 @@ mod tests {
             Balance,
             Logs,
             Sureness,
+            Remedies,
+            Grip,
+            Measure,
+            Fit,
+            OwnHead,
             Packages,
             Share,
             Settings,

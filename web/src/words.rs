@@ -9,6 +9,9 @@ impl Units for Style {
     fn mass(&self, kg: f64) -> String {
         self.show(Kind::Mass, kg)
     }
+    fn mass_fine(&self, kg: f64) -> String {
+        self.fine(Kind::Mass, kg, 2)
+    }
     fn length(&self, m: f64) -> String {
         self.show(Kind::Length, m)
     }

@@ -21,6 +21,7 @@ fn package_on(head: &Head) -> Package {
         day: Day::default(),
         reserve: Reserve::default(),
         tune: None,
+        arm: None,
         logs: Vec::new(),
         balancing: None,
     }

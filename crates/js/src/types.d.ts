@@ -36,6 +36,26 @@ export interface PackageData {
   mount: Mount;
   active_lens?: number | null;
   reserve?: Reserve;
+  arm?: Arm | null;
+}
+
+export interface Arm {
+  head_length_m: number;
+  weight_length_m: number;
+  empty_kg: number;
+  plates?: Plate[];
+  weighted?: WeightedFor | null;
+}
+
+export interface Plate {
+  kg: number;
+  /** Whole. */
+  count: number;
+}
+
+export interface WeightedFor {
+  name: string;
+  all_up_kg: number;
 }
 
 export interface Mount {

@@ -73,6 +73,8 @@ pub const DIRECTION: Bounds = Bounds::new(-1.0, 1.0, 1e6, "");
 pub const INERTIA_KG_M2: Bounds = Bounds::new(0.0, 100.0, 1e6, "kg·m²");
 /// A joint angle.
 pub const ANGLE_RAD: Bounds = Bounds::new(-12.6, 12.6, 1e6, "rad");
+/// How far an axis turns from rest one way.
+pub const TURN_RAD: Bounds = Bounds::new(0.0, 12.6, 1e6, "rad");
 /// An angle of lean.
 pub const LEAN_RAD: Bounds = Bounds::new(0.0, 1.570_797, 1e6, "rad");
 /// Angle by which the base is tipped to test an upright axis: some tip there must be.
@@ -145,7 +147,17 @@ pub const WAVE_HEIGHT_M: Bounds = Bounds::new(0.0, 15.0, 100.0, "m");
 pub const WAVE_PERIOD_S: Bounds = Bounds::new(1.0, 30.0, 100.0, "s");
 /// Focal length.
 pub const FOCAL_LENGTH_M: Bounds = Bounds::new(0.001, 3.0, 1e4, "m");
+/// A length of a counterweighted arm.
+pub const ARM_M: Bounds = Bounds::new(0.05, 40.0, 1e3, "m");
+/// Counterweight, or what hangs on a counterweighted arm.
+pub const COUNTERWEIGHT_KG: Bounds = Bounds::new(0.0, 2_000.0, 1e3, "kg");
+/// One counterweight plate.
+pub const PLATE_KG: Bounds = Bounds::new(0.1, 100.0, 1e3, "kg");
+/// How many plates of one mass there are.
+pub const PLATE_COUNT: Bounds = Bounds::new(0.0, 100.0, 1.0, "");
 
+/// Most kinds of counterweight plates on a cart.
+pub const MAX_PLATES: usize = 12;
 /// Most parts in a package.
 pub const MAX_PARTS: usize = 400;
 /// Most lenses in a package.

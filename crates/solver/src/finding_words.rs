@@ -12,6 +12,8 @@ use crate::report::{Cause, LimitKind};
 pub trait Units {
     /// A mass in kg.
     fn mass(&self, kg: f64) -> String;
+    /// The mass of something small in kg, to what a bench scale shows.
+    fn mass_fine(&self, kg: f64) -> String;
     /// A length in m, to the millimetre.
     fn length(&self, m: f64) -> String;
     /// An unbalance in kg·m.
@@ -24,6 +26,9 @@ pub struct Metric;
 impl Units for Metric {
     fn mass(&self, kg: f64) -> String {
         format!("{kg:.1} kg")
+    }
+    fn mass_fine(&self, kg: f64) -> String {
+        format!("{kg:.2} kg")
     }
     fn length(&self, m: f64) -> String {
         format!("{:.0} mm", 1e3 * m)

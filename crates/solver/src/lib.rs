@@ -26,6 +26,7 @@ pub mod mass;
 pub mod measure;
 pub mod numbers;
 mod order;
+pub mod own_head;
 pub mod package;
 pub mod path;
 pub mod platform;

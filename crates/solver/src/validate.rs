@@ -28,8 +28,18 @@ pub fn validate(package: &Package) -> Result<(), Vec<InputError>> {
     head(&package.head, &root.field("head"), &mut faults);
     lists(package, &root, &mut faults);
     moves(package, &root, &mut faults);
+    arm(package, &root, &mut faults);
     learned(package, &root, &mut faults);
     if faults.0.is_empty() { Ok(()) } else { Err(faults.0) }
+}
+
+fn arm(package: &Package, root: &FieldPath, faults: &mut Faults) {
+    let Some(arm) = &package.arm else { return };
+    let at = root.field("arm");
+    faults.count(&at.field("plates"), arm.plates.len(), bounds::MAX_PLATES, "kinds of plates");
+    if let Some(weighted) = &arm.weighted {
+        faults.name(&at.field("weighted").field("name"), &weighted.name);
+    }
 }
 
 #[derive(Default)]

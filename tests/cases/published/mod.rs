@@ -3,5 +3,6 @@
 mod balance;
 mod electrical;
 mod inertia;
+mod measuring;
 mod motion;
 mod surroundings;

@@ -73,7 +73,7 @@ fn row(app: App, part: &'static Part, wanted: RwSignal<String>, added: RwSignal<
 
 /// Adds a part of the library. It rides where the head has such a place, at the camera otherwise, and takes the tap
 /// of the least use that its voltage allows.
-fn put(package: &mut Package, typical: &Part) {
+pub(crate) fn put(package: &mut Package, typical: &Part) {
     let mut part = typical.clone();
     part.id = next_id(package);
     part.on = true;

@@ -6,11 +6,12 @@ use solver::explain::AnswerId;
 use solver::package::{Head, Package, Tune, TunedAxis};
 use solver::report::{AxisReport, TuneVerdict};
 
-use super::answers::set_to_target;
-use super::shared::section;
+use super::answers::{Inside, set_to_target};
+use super::shared::{back, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::drawing;
+use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::ui::choice::select;
 use crate::ui::number::number;
@@ -59,7 +60,7 @@ fn one_axis(app: App, joint: &str) -> El {
             .child(div("").test(&format!("finger-{joint}")).live_words(read(finger))),
     );
     let answer = AnswerId::Hang(joint.to_owned());
-    row(app, "row", &format!("axis-{joint}"), head, Vec::new(), Some(answer))
+    row(app, "row", &format!("axis-{joint}"), head, Inside::Answer(answer))
 }
 
 /// Inertia, and what that means for the tune.
@@ -113,6 +114,7 @@ fn which(app: App) -> El {
     section("head-which", "Head")
         .child(select(app, "Which head", "head", options, |package| package.head.name.clone(), take))
         .child(p("quiet", "Built-in heads are invented and typical: use your own head's figures where you have them."))
+        .child(back(Screen::OwnHead, "to-own-head", "Describe a head of your own"))
         .child(
             div("fields").children([
                 number(
@@ -139,7 +141,7 @@ fn which(app: App) -> El {
 
 /// Puts the package on another head. Parts keep their place where the new head has one of that name and go to the
 /// camera's otherwise; a tap that the new head lacks is forgotten.
-fn put_on(package: &mut Package, head: &Head) {
+pub(super) fn put_on(package: &mut Package, head: &Head) {
     package.head = head.clone();
     let camera = head.places().find(|place| place.camera).map(|place| place.id.clone()).unwrap_or_default();
     for part in &mut package.parts {

@@ -1,9 +1,9 @@
 //! How far each move can go before the reserve is used up, and which axis disturbs which.
 
-use solver::explain::AnswerId;
 use solver::package::{Joint, Motion, Move, Package};
 use solver::report::{AxisTorque, MoveTorque};
 
+use super::answers::Inside;
 use super::shared::section;
 use crate::app::App;
 use crate::dom::{El, div, p, span};
@@ -42,8 +42,12 @@ fn one_move(app: App, id: u32) -> El {
     let name = move || with(app, id, |_, asked, _, _| asked.name.clone()).unwrap_or_default();
     let in_hand = move || with(app, id, |_, _, answer, style| in_hand(answer, style)).unwrap_or_default();
     let head = summary().child(span("row__name").live_words(name)).child(span("row__value").live_words(in_hand));
-    let lines = div("reach").live(move || with(app, id, lines).unwrap_or_default());
-    row(app, "row", &format!("reach-{id}"), head, vec![lines], Some(AnswerId::HowFar(id)))
+    row(app, "row", &format!("reach-{id}"), head, Inside::Reach(id))
+}
+
+/// How far a move can go, limit by limit.
+pub(super) fn lines_of(app: App, id: u32) -> El {
+    div("reach").live(move || with(app, id, lines).unwrap_or_default())
 }
 
 fn tighter(axis: &AxisTorque) -> solver::answer::Estimate {

@@ -7,7 +7,7 @@ use solver::explain::AnswerId;
 use solver::report::{AxisTorque, Hold, SlideReport};
 
 use super::answers::{Inside, MarkReader, present_mark, set_to_target, used, with_move};
-use super::reasons;
+use super::{how_far, reasons};
 use crate::app::App;
 use crate::dom::{El, div, effect, el, p, span};
 use crate::route::Screen;
@@ -29,14 +29,12 @@ pub(crate) fn view(app: App, inside: &Inside) -> Vec<El> {
         Inside::ArmMass => (vec![p("caution", OVERHEAD), p("caution", WRAP)], Some(AnswerId::ArmMass)),
         Inside::Mark(id) => (mark(app, id), Some(AnswerId::Mark(id.clone()))),
         Inside::Move(id) => (one_move(app, *id), None),
-        Inside::Axis { joint, move_id } => {
-            (Vec::new(), Some(AnswerId::Torque { joint: joint.clone(), move_id: *move_id }))
-        }
+        Inside::Reach(id) => (vec![how_far::lines_of(app, *id)], Some(AnswerId::HowFar(*id))),
         Inside::Runtime => {
             let draw = p("quiet", "").live_words(move || draw_words(app));
             (vec![draw, p("caution", PACKS)], Some(AnswerId::Runtime))
         }
-        Inside::Tap(id) => (Vec::new(), Some(AnswerId::Tap(id.clone()))),
+        Inside::Answer(answer) => (Vec::new(), Some(answer.clone())),
     };
     parts.extend(answer.map(|answer| arithmetic(app, answer)));
     parts
@@ -162,7 +160,7 @@ fn one_axis(app: App, id: u32, joint: &str) -> El {
             with_move(app, id, find).flatten()
         }
     };
-    let inside = Inside::Axis { joint: joint.to_owned(), move_id: id };
+    let inside = Inside::Answer(AnswerId::Torque { joint: joint.to_owned(), move_id: id });
     row(app, "row row--inner", &format!("torque-{id}-{joint}"), head, inside).live_value(peak)
 }
 

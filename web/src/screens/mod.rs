@@ -4,17 +4,23 @@ pub(crate) mod add_lens;
 pub(crate) mod add_part;
 pub(crate) mod answers;
 pub(crate) mod balance;
+pub(crate) mod fit;
+pub(crate) mod grip;
 pub(crate) mod head;
 mod how_far;
 pub(crate) mod inside;
 pub(crate) mod lens;
 pub(crate) mod lenses;
+pub(crate) mod measure;
 pub(crate) mod move_;
 pub(crate) mod moves;
+pub(crate) mod own_head;
 pub(crate) mod packages;
 pub(crate) mod part;
 pub(crate) mod parts;
+mod reading;
 pub(crate) mod reasons;
+pub(crate) mod remedies;
 pub(crate) mod settings;
 pub(crate) mod share;
 mod shared;
@@ -42,6 +48,11 @@ pub(crate) fn view(app: App, screen: Screen) -> El {
         Screen::Balance => balance::view(app),
         Screen::Logs => balance::logs::view(app),
         Screen::Sureness => balance::sure::view(app),
+        Screen::Remedies => remedies::view(app),
+        Screen::Grip => grip::view(app),
+        Screen::Measure => measure::view(app),
+        Screen::Fit => fit::view(app),
+        Screen::OwnHead => own_head::view(app),
         Screen::Packages => packages::view(app),
         Screen::Share => share::view(app),
         Screen::Settings => settings::view(app),

@@ -69,6 +69,7 @@ fn empty(app: App) -> Package {
         day: Day::default(),
         reserve: Reserve::default(),
         tune: None,
+        arm: None,
         logs: Vec::new(),
         balancing: None,
     }

@@ -7,14 +7,18 @@ use crate::dom::{El, el, p, span};
 use crate::show::{Kind, Style};
 use crate::ui::reasons::summary;
 
-/// The arithmetic behind an answer. Ask [`crate::later`] before.
-#[inline(never)]
+/// The arithmetic behind an answer.
 pub(crate) fn view(app: App, answer: &AnswerId) -> El {
     let style = app.style();
     match app.document.with(|package| solver::explain(package, answer)) {
-        Ok(Some(term)) => el("ul").class("terms").child(line(style, &term, 0)),
+        Ok(Some(term)) => terms(style, &term),
         Ok(None) | Err(_) => p("quiet", "No reasons: the package does not hold it any more."),
     }
+}
+
+/// A term tree that somebody else has worked out.
+pub(crate) fn terms(style: Style, term: &Term) -> El {
+    el("ul").class("terms").child(line(style, term, 0))
 }
 
 fn line(style: Style, term: &Term, depth: usize) -> El {

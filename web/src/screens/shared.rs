@@ -2,7 +2,7 @@
 
 use solver::bounds::MAX_NAME_BYTES;
 
-use crate::dom::{El, el};
+use crate::dom::{El, div, el, span};
 use crate::route::Screen;
 
 /// Put after the name of a copy.
@@ -22,6 +22,11 @@ pub(crate) fn back(list: Screen, test: &str, words: &str) -> El {
 /// A button that does one thing.
 pub(crate) fn button(test: &str, words: &str, pressed: impl FnMut() + 'static) -> El {
     el("button").class("button").attr("type", "button").test(test).words(words).press(pressed)
+}
+
+/// A line of a table: what it is, then what it comes to.
+pub(crate) fn line(test: &str, name: &str, words: &str) -> El {
+    div("cost__line").test(test).child(span("cost__name").words(name)).child(span("cost__words").words(words))
 }
 
 /// An id that none of `ids` is: one more than the largest, so that what has been removed is not mistaken for it.

@@ -111,6 +111,9 @@ impl Units for Words {
     fn mass(&self, kg: f64) -> String {
         self.0.digits(kg, Kind::Mass, 1).to_string()
     }
+    fn mass_fine(&self, kg: f64) -> String {
+        self.0.digits(kg, Kind::Mass, 2).to_string()
+    }
     fn length(&self, m: f64) -> String {
         self.0.show(m, Kind::Length).to_string()
     }

@@ -6,7 +6,7 @@ use serde::de::{DeserializeOwned, Error, MapAccess, Visitor};
 use serde::ser::SerializeMap;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use solver::Package;
-use solver::package::{Balancing, Day, Head, Lens, LensId, LoggedBalance, Mount, Move, Part, Reserve, Tune};
+use solver::package::{Arm, Balancing, Day, Head, Lens, LensId, LoggedBalance, Mount, Move, Part, Reserve, Tune};
 
 use super::{FORMAT, SECTION_VERSION};
 use crate::document::{Body, Document, Foreign};
@@ -33,6 +33,9 @@ pub(crate) struct PackageData {
     /// What the person wants kept in hand.
     #[serde(default)]
     reserve: Reserve,
+    /// The counterweighted arm that carries the head, if the grip has stated it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    arm: Option<Arm>,
 }
 
 /// One section.
@@ -73,7 +76,7 @@ impl Sections {
     /// The document; `None` without a package and a head section.
     pub(crate) fn into_document(self) -> Option<Document> {
         let Self { package, head, parts, lenses, moves, day, tune, logs, balancing, foreign } = self;
-        let PackageData { name, note, demo, mount, active_lens, reserve } = package?;
+        let PackageData { name, note, demo, mount, active_lens, reserve, arm } = package?;
         let head = head?;
         let package = Package {
             name,
@@ -88,6 +91,7 @@ impl Sections {
             day,
             reserve,
             tune,
+            arm,
             logs,
             balancing,
         };
@@ -117,6 +121,7 @@ impl Serialize for SectionsOf<'_> {
             mount: package.mount.clone(),
             active_lens: package.active_lens,
             reserve: package.reserve.clone(),
+            arm: package.arm.clone(),
         };
         map.serialize_entry("package", &section(&data))?;
         map.serialize_entry("head", &section(&package.head))?;

@@ -5,8 +5,8 @@ use codec::{Body, Document, Foreign, library};
 use solver::FieldPath;
 use solver::numbers::Numbers;
 use solver::package::{
-    Balancing, Cg, CgSource, Element, Isolator, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Motion, Mounting,
-    Package, PartMass, RoadClass, Seen, TakenOver, TapVoltage, Tried, Tune, TunedAxis,
+    Arm, Balancing, Cg, CgSource, Element, Isolator, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Motion, Mounting,
+    Package, PartMass, Plate, RoadClass, Seen, TakenOver, TapVoltage, Tried, Tune, TunedAxis, WeightedFor,
 };
 
 /// A generator of numbers that is the same everywhere.
@@ -177,6 +177,11 @@ fn shake_options(package: &mut Package, random: &mut Random) {
     if random.once_in(3) {
         let axes = vec![TunedAxis { joint: "tilt".to_owned(), inertia_kg_m2: 0.7 }];
         package.tune = Some(Tune { name: random.name(), axes, check_share: 0.15, again_share: 0.3 });
+    }
+    if random.once_in(3) {
+        let weighted = random.once_in(2).then(|| WeightedFor { name: random.name(), all_up_kg: 31.25 });
+        let plates = vec![Plate { kg: 12.5, count: 8.0 }, Plate { kg: 1.0, count: 4.0 }];
+        package.arm = Some(Arm { head_length_m: 3.0, weight_length_m: 1.2, empty_kg: 14.5, plates, weighted });
     }
     package.logs = (0..random.below(3)).map(|id| log(id, random)).collect();
     package.balancing = random.once_in(2).then(|| balancing(random));

@@ -202,6 +202,7 @@ pub(crate) fn medium() -> Package {
         day: Day::default(),
         reserve: Reserve::default(),
         tune: None,
+        arm: None,
         logs: vec![],
         balancing: None,
     }

@@ -1,20 +1,21 @@
 //! Fit: does the camera go on at all: rods long enough, lens clear of them, body inside the opening, and everything clear
 //! of the head's arms and of the platform through tilt and roll. Each finding names the part.
 
+mod finding;
 mod opening;
 mod rods;
 mod sweep;
 
+pub use finding::{FitFinding, FitMatter};
 pub use opening::OpeningFit;
 pub use rods::RodFit;
-pub use sweep::{Obstacle, Stop, Sweep};
+pub use sweep::{Obstacle, Outline, Stop, Sweep};
 
 use nalgebra::Vector3;
 use serde::Serialize;
 
 use crate::check::Solved;
 use crate::error::InputError;
-use crate::finding::Severity;
 use crate::layout::{Body, Of};
 use crate::package::{Mounting, Package};
 use crate::validate::validate;
@@ -32,17 +33,6 @@ pub struct FitReport {
     pub findings: Vec<FitFinding>,
     /// What this takes for granted: shown with it.
     pub assumed: [&'static str; 3],
-}
-
-/// One thing that does not fit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct FitFinding {
-    /// How grave it is.
-    pub severity: Severity,
-    /// Name of the part that is in the way.
-    pub part: String,
-    /// The sentence.
-    pub text: String,
 }
 
 /// Shown with every answer about clearance.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{FitFinding, Scene};
+use super::{FitFinding, FitMatter, Scene};
 use crate::finding::Severity;
 use crate::layout::{Body, Of};
 use crate::package::{Anchor, PartKind};
@@ -45,13 +45,12 @@ pub(super) fn opening(scene: &Scene<'_>) -> Option<OpeningFit> {
 
 pub(super) fn findings(opening: Option<&OpeningFit>, found: &mut Vec<FitFinding>) {
     let Some(fit) = opening else { return };
-    let mut add = |text: String| found.push(FitFinding { severity: Severity::NoGo, part: fit.part.clone(), text });
+    let mut add =
+        |matter: FitMatter| found.push(FitFinding { severity: Severity::NoGo, part: fit.part.clone(), matter });
     if fit.width_needed_m > fit.width_m + 1e-9 {
-        let over_mm = 1e3 * (fit.width_needed_m - fit.width_m);
-        add(format!("{} is {over_mm:.0} mm too wide for the opening at these marks.", fit.part));
+        add(FitMatter::TooWide { over_m: fit.width_needed_m - fit.width_m });
     }
     if fit.height_needed_m > fit.height_m[1] + 1e-9 {
-        let over_mm = 1e3 * (fit.height_needed_m - fit.height_m[1]);
-        add(format!("{} with its plates is {over_mm:.0} mm too high for the opening.", fit.part));
+        add(FitMatter::TooHigh { over_m: fit.height_needed_m - fit.height_m[1] });
     }
 }

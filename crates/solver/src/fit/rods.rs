@@ -2,13 +2,15 @@
 
 use serde::Serialize;
 
-use super::{FitFinding, Scene};
+use super::{FitFinding, FitMatter, Scene, Sweep};
 use crate::finding::Severity;
 use crate::layout::{Body, Of};
 use crate::package::{Anchor, PartId, PartKind};
 
 /// Rod that must stand out beyond the furthest clamp, m. Common practice, no source.
 const BEYOND_CLAMP_M: f64 = 0.010;
+/// Width of the bracket of a matte box, m. Common practice, no source.
+const BRACKET_M: f64 = 0.025;
 /// Air between lens and rods, m. Common practice, no source.
 const LENS_AIR_M: f64 = 0.005;
 
@@ -31,6 +33,9 @@ pub struct RodFit {
     pub lens_air_m: Option<f64>,
     /// The lens.
     pub lens: Option<String>,
+    /// How far the axis across the lens turns before the rods themselves, tails and all, meet anything; absent when no axis
+    /// lies across it.
+    pub turning: Option<Sweep>,
 }
 
 pub(super) fn rods(scene: &Scene<'_>) -> Vec<RodFit> {
@@ -51,7 +56,7 @@ fn row(scene: &Scene<'_>, rods: &Body) -> Option<RodFit> {
     let ahead_m = |body: &Body| scene.centre_m(body).x - flange_m.x;
     let front_m = ahead_m(rods) + 0.5 * rods.size_m[0];
     let tail_m = ahead_m(rods) - 0.5 * rods.size_m[0];
-    let reach_m = |body: &Body| ahead_m(body) + 0.5 * body.size_m[0] + BEYOND_CLAMP_M;
+    let reach_m = |body: &Body| ahead_m(body) + clamp_ahead_m(scene, body) + BEYOND_CLAMP_M;
     let furthest = scene
         .camera_side()
         .filter(|body| clamps_on(scene, body, rods))
@@ -69,7 +74,17 @@ fn row(scene: &Scene<'_>, rods: &Body) -> Option<RodFit> {
         length_needed_m: furthest.map(|body| reach_m(body) - tail_m),
         lens_air_m: lens.map(|lens| flange_m.z - rod_top_m - 0.5 * lens.size_m[1]),
         lens: lens.map(|lens| scene.name(lens)),
+        turning: super::sweep::across_lens(scene, rods),
     })
+}
+
+/// Front edge of what clamps on the rods, ahead of a body's middle, m: a matte box has its bracket at its rear.
+fn clamp_ahead_m(scene: &Scene<'_>, body: &Body) -> f64 {
+    let half_m = 0.5 * body.size_m[0];
+    match kind(scene, body) {
+        Some(PartKind::Front) => (BRACKET_M - half_m).min(half_m),
+        _ => half_m,
+    }
 }
 
 /// Supports, motors at a gear ring, and whatever stands before the lens and reaches down to the rods.
@@ -90,21 +105,15 @@ pub(super) fn findings(rods: &[RodFit], found: &mut Vec<FitFinding>) {
         if let (Some(needed_m), Some(furthest)) = (each.needed_m, &each.furthest)
             && needed_m > each.front_m + 1e-9
         {
-            let short_mm = 1e3 * (needed_m - each.front_m);
-            let text = format!("{} end {short_mm:.0} mm short of what \"{furthest}\" needs.", each.name);
-            found.push(FitFinding { severity: Severity::NoGo, part: each.name.clone(), text });
+            let matter = FitMatter::RodsShort { furthest: furthest.clone(), short_m: needed_m - each.front_m };
+            found.push(FitFinding { severity: Severity::NoGo, part: each.name.clone(), matter });
         }
         if let (Some(air_m), Some(lens)) = (each.lens_air_m, &each.lens)
             && air_m < LENS_AIR_M
         {
             let severity = if air_m < 0.0 { Severity::NoGo } else { Severity::Watch };
-            let text = format!(
-                "{lens} has {:.0} mm of air to {}: raise it on a riser, or lower the rods, by {:.0} mm.",
-                1e3 * air_m,
-                each.name,
-                1e3 * (LENS_AIR_M - air_m)
-            );
-            found.push(FitFinding { severity, part: lens.clone(), text });
+            let matter = FitMatter::LensNearRods { rods: each.name.clone(), air_m, raise_m: LENS_AIR_M - air_m };
+            found.push(FitFinding { severity, part: lens.clone(), matter });
         }
     }
 }

@@ -9,7 +9,7 @@ use core::f64::consts::PI;
 use nalgebra::Vector3;
 use serde::Serialize;
 
-use super::{FitFinding, Scene};
+use super::{FitFinding, FitMatter, Scene};
 use crate::constants::DEGREE_RAD;
 use crate::finding::Severity;
 use crate::float;
@@ -36,6 +36,30 @@ pub struct Sweep {
     pub reach_m: f64,
     /// Name of the part that reaches furthest.
     pub furthest: String,
+    /// Whether the axis lies across the lens rather than along it.
+    pub across_lens: bool,
+    /// What turns, as it is seen along the axis at rest.
+    pub outlines: Vec<Outline>,
+    /// The base of the head in that view, m: the platform is the plane through it, square to up.
+    pub base_m: [f64; 2],
+    /// Radius round the axis that stays clear of the arms, m; absent where no arm is in the way.
+    pub clear_m: Option<f64>,
+    /// The sector beyond that radius in which the arms stand, rad from upright; absent where there is none.
+    pub arms_rad: Option<[f64; 2]>,
+}
+
+/// The outline of a part as it is seen along an axis: across and up from the axis, m. A positive turn goes from up to
+/// across.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Outline {
+    /// Name of the part.
+    pub part: String,
+    /// Least across and up, m.
+    pub low_m: [f64; 2],
+    /// Most across and up, m.
+    pub high_m: [f64; 2],
+    /// A cylinder seen from its end.
+    pub round: bool,
 }
 
 /// What stops an axis.
@@ -59,6 +83,17 @@ pub enum Obstacle {
     Limit,
 }
 
+impl Obstacle {
+    /// What it is, in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Arm => "an arm of the head",
+            Self::Platform => "the platform",
+            Self::Limit => "the axis's own limit",
+        }
+    }
+}
+
 /// Angles of the joint that are forbidden: `half_rad` either side of `middle_rad`.
 struct Arc {
     middle_rad: f64,
@@ -77,7 +112,14 @@ struct Probe {
 pub(super) fn sweeps(scene: &Scene<'_>) -> Vec<Sweep> {
     let joints = scene.solved.layout.joints.len();
     let level = |joint: &usize| scene.solved.layout.joints[*joint].axis.z.abs() < core::f64::consts::FRAC_1_SQRT_2;
-    (0..joints).rev().filter(level).map(|joint| Turning::new(scene, joint).sweep()).collect()
+    (0..joints).rev().filter(level).map(|joint| Turning::new(scene, joint).sweep(&|_| true)).collect()
+}
+
+/// How far the innermost axis that lies across the lens turns before one body alone meets anything.
+pub(super) fn across_lens(scene: &Scene<'_>, alone: &Body) -> Option<Sweep> {
+    let joints = &scene.solved.layout.joints;
+    let across = joints.iter().rposition(|joint| joint.axis.y.abs() > core::f64::consts::FRAC_1_SQRT_2)?;
+    (alone.link > across).then(|| Turning::new(scene, across).sweep(&|body| body.of == alone.of))
 }
 
 struct Turning<'a> {
@@ -103,10 +145,10 @@ impl<'a> Turning<'a> {
         (float::atan2(y, x), libm::hypot(x, y))
     }
 
-    fn sweep(&self) -> Sweep {
-        let mut arcs = Vec::new();
+    fn sweep(&self, turns: &dyn Fn(&Body) -> bool) -> Sweep {
+        let (mut arcs, mut outlines) = (Vec::new(), Vec::new());
         let (mut reach_m, mut furthest) = (0.0, String::new());
-        let inboard = |body: &&Body| body.link > self.joint;
+        let inboard = |body: &&Body| body.link > self.joint && turns(body);
         for body in self.scene.camera_side().filter(inboard) {
             let name = self.scene.name(body);
             for probe in self.corners(body) {
@@ -116,19 +158,54 @@ impl<'a> Turning<'a> {
                 arcs.extend(self.platform_arc(&probe, &name));
             }
             arcs.extend(self.arm_arcs(body, &name));
+            outlines.push(self.outline(body, name));
         }
         let joint = self.scene.package.head.joints().nth(self.joint);
         let limits_rad = joint.and_then(|joint| joint.limits_rad);
         let (free_rad, stops) = free(&arcs, limits_rad);
         let (id, name) = joint.map_or_else(Default::default, |joint| (joint.id.clone(), joint.name.clone()));
-        Sweep { joint: id, name, free_rad, stops, reach_m, furthest }
+        let base_m = self.flat(&Vector3::zeros());
+        let arms_rad = self.clear_m().and_then(|_| self.arms_rad());
+        let clear_m = self.clear_m();
+        let across_lens = self.across_lens();
+        Sweep { joint: id, name, free_rad, stops, reach_m, furthest, across_lens, outlines, base_m, clear_m, arms_rad }
+    }
+
+    /// A point as it is seen along the axis: across and up, m.
+    fn flat(&self, point_m: &Vector3<f64>) -> [f64; 2] {
+        let from_m = point_m - self.origin_m;
+        [from_m.dot(&self.second), from_m.dot(&self.first)]
+    }
+
+    fn outline(&self, body: &Body, part: String) -> Outline {
+        let corners = corners_m(&self.scene.centre_m(body), body.size_m).map(|corner| self.flat(&corner));
+        let most = |pick: fn(f64, f64) -> f64, start: f64| {
+            corners.iter().fold([start; 2], |[x, y], corner| [pick(x, corner[0]), pick(y, corner[1])])
+        };
+        let (low_m, high_m) = (most(f64::min, f64::INFINITY), most(f64::max, f64::NEG_INFINITY));
+        Outline { part, low_m, high_m, round: body.shape == Shape::Cylinder && self.seen_from_the_end() }
+    }
+
+    /// Whether the axis runs along x, so that cylinders are seen from their end.
+    fn seen_from_the_end(&self) -> bool {
+        self.first.x.abs() < 1e-6 && self.second.x.abs() < 1e-6
+    }
+
+    /// Radius that stays clear of the arms: that of the tilt axis, the one that lies across the lens.
+    fn clear_m(&self) -> Option<f64> {
+        let opening = self.scene.package.head.opening.as_ref()?;
+        self.across_lens().then_some(opening.clear_radius_m)
+    }
+
+    fn across_lens(&self) -> bool {
+        let axis = self.scene.solved.layout.joints[self.joint].axis;
+        axis.y.abs() > axis.x.abs()
     }
 
     /// The corners of an outline, as seen along the axis. A cylinder seen from its end is one round point.
     fn corners(&self, body: &Body) -> Vec<Probe> {
         let centre_m = self.scene.centre_m(body);
-        let seen_from_its_end = self.first.x.abs() < 1e-6 && self.second.x.abs() < 1e-6;
-        if body.shape == Shape::Cylinder && seen_from_its_end {
+        if body.shape == Shape::Cylinder && self.seen_from_the_end() {
             let (at_rad, radius_m) = self.polar(&centre_m);
             return vec![Probe { at_rad, radius_m, round_m: 0.5 * body.size_m[1] }];
         }
@@ -141,7 +218,9 @@ impl<'a> Turning<'a> {
 
     /// Where a point stands higher than the base of the head.
     fn platform_arc(&self, probe: &Probe, part: &str) -> Option<Arc> {
-        let (toward_rad, away_m) = self.polar(&Vector3::zeros());
+        // The platform is level through the base, wherever a slide has brought the axis.
+        let [_, up_m] = self.flat(&Vector3::zeros());
+        let (toward_rad, away_m) = (if up_m < 0.0 { PI } else { 0.0 }, up_m.abs());
         let level_m = away_m - probe.round_m;
         // Without distance to the base there is no platform to meet on one side of the axis.
         (away_m > NEAR_M && probe.radius_m > level_m).then(|| Arc {
@@ -154,13 +233,8 @@ impl<'a> Turning<'a> {
 
     /// Where what lies beyond the clear radius points into the sector of the arms.
     fn arm_arcs(&self, body: &Body, part: &str) -> Vec<Arc> {
-        // The clear radius is that of the tilt axis: the one that lies across the lens.
-        let axis = self.scene.solved.layout.joints[self.joint].axis;
-        let (Some(opening), true) = (&self.scene.package.head.opening, axis.y.abs() > axis.x.abs()) else {
-            return Vec::new();
-        };
-        let Some([low_rad, high_rad]) = self.arms_rad() else { return Vec::new() };
-        let beyond = self.beyond_rad(body, opening.clear_radius_m);
+        let Some((clear_m, [low_rad, high_rad])) = self.clear_m().zip(self.arms_rad()) else { return Vec::new() };
+        let beyond = self.beyond_rad(body, clear_m);
         beyond
             .into_iter()
             .map(|at_rad| Arc {
@@ -264,10 +338,13 @@ fn free(arcs: &[Arc], limits_rad: Option<[f64; 2]>) -> ([f64; 2], [Option<Stop>;
 pub(super) fn findings(package: &Package, sweeps: &[Sweep], found: &mut Vec<FitFinding>) {
     for sweep in sweeps {
         let Some(joint) = package.head.joints().find(|joint| joint.id == sweep.joint) else { continue };
+        if let (true, Some(stop)) = (sweep.free_rad == [0.0, 0.0], &sweep.stops[0]) {
+            let matter = FitMatter::MeetsAtRest { against: stop.against, axis: sweep.name.clone() };
+            found.push(FitFinding { severity: Severity::NoGo, part: stop.part.clone(), matter });
+            continue;
+        }
         for (end, sense) in [(0, &joint.turns.minus), (1, &joint.turns.plus)] {
             let Some(stop) = sweep.stops[end].as_ref().filter(|stop| stop.against != Obstacle::Limit) else { continue };
-            let what = if stop.against == Obstacle::Arm { "an arm of the head" } else { "the platform" };
-            let at_deg = sweep.free_rad[end].abs() / DEGREE_RAD;
             let reached = |each: &&crate::package::Move| {
                 let range = each.ranges.iter().find(|range| range.joint == sweep.joint);
                 range.is_some_and(|range| {
@@ -277,11 +354,15 @@ pub(super) fn findings(package: &Package, sweeps: &[Sweep], found: &mut Vec<FitF
             };
             let severity = match package.moves.iter().find(reached) {
                 Some(_) => Severity::NoGo,
-                None if sweep.free_rad == [0.0, 0.0] => Severity::NoGo,
                 None => Severity::Note,
             };
-            let text = format!("\"{}\" meets {what} at {at_deg:.0}° of {} ({sense}).", stop.part, sweep.name);
-            found.push(FitFinding { severity, part: stop.part.clone(), text });
+            let matter = FitMatter::Meets {
+                against: stop.against,
+                axis: sweep.name.clone(),
+                sense: sense.clone(),
+                at_rad: sweep.free_rad[end],
+            };
+            found.push(FitFinding { severity, part: stop.part.clone(), matter });
         }
     }
 }

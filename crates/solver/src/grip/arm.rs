@@ -1,16 +1,15 @@
 //! What hangs on the arm: mass, lever, counterweights, side wind.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
+use crate::air;
 use crate::answer::Estimate;
-use crate::bounds::{self, Bounds};
 use crate::check::check;
 use crate::constants::GRAVITY_M_S2;
-use crate::error::{InputError, Problem};
+use crate::error::InputError;
 use crate::explain::Term;
 use crate::layout::Layout;
-use crate::package::Package;
-use crate::path::FieldPath;
+use crate::package::{Move, Package, Plate};
 
 /// What the package puts on the platform's mount.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -23,6 +22,19 @@ pub struct Load {
     pub side_area_m2: f64,
     /// The same weighted with drag coefficients, m²: force = ½ρv² × this.
     pub side_drag_area_m2: f64,
+    /// Force of each move's wind from the side, gusts included, in the order of the package.
+    pub side_winds: Vec<SideWind>,
+}
+
+/// The wind of one move from the side.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SideWind {
+    /// Name of the move.
+    pub move_name: String,
+    /// Airspeed with its gusts, m/s.
+    pub gust_m_s: f64,
+    /// Force on the head's parts, N: an upper bound, as the area is.
+    pub force_n: f64,
 }
 
 /// The load of a package.
@@ -36,29 +48,18 @@ pub fn load(package: &Package) -> Result<Load, Vec<InputError>> {
         let side_m2 = body.size_m[0] * body.size_m[2];
         (area + side_m2, drag + body.drag_coefficient * side_m2)
     });
-    Ok(Load { all_up_kg: report.mass.all_up_kg, cg_m: report.mass.all_up_cg_m, side_area_m2, side_drag_area_m2 })
-}
-
-/// A counterweighted arm.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Arm {
-    /// From the pivot to the head's mount, m.
-    pub head_length_m: f64,
-    /// From the pivot to the counterweights, m.
-    pub weight_length_m: f64,
-    /// Counterweight with which the empty arm balances, head and all taken off, kg.
-    pub empty_kg: f64,
-    /// Plates on the cart.
-    pub plates: Vec<Plate>,
-}
-
-/// Plates of one mass on the cart.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct Plate {
-    /// Mass of one, kg.
-    pub kg: f64,
-    /// How many there are.
-    pub count: u32,
+    let side_wind = |each: &Move| {
+        let gust_m_s = each.airspeed_m_s * each.gust_factor;
+        let pressure_pa = air::dynamic_pressure_pa(air::density_kg_m3(each.altitude_m, each.air_k), gust_m_s);
+        SideWind { move_name: each.name.clone(), gust_m_s, force_n: pressure_pa * side_drag_area_m2 }
+    };
+    Ok(Load {
+        all_up_kg: report.mass.all_up_kg,
+        cg_m: report.mass.all_up_cg_m,
+        side_area_m2,
+        side_drag_area_m2,
+        side_winds: package.moves.iter().map(side_wind).collect(),
+    })
 }
 
 /// The arm with a package on it.
@@ -70,7 +71,8 @@ pub struct ArmReport {
     pub exact_kg: Estimate,
     /// The nearest that the plates on the cart can do.
     pub weights: Counterweight,
-    /// Counterweight against the package before, kg: positive to add; absent without one.
+    /// Counterweight against the build that the arm was weighted for, kg: positive to add; absent when nobody has said
+    /// which that was.
     pub change_kg: Option<f64>,
     /// The arithmetic.
     pub term: Term,
@@ -89,27 +91,19 @@ pub struct Counterweight {
     pub pieces: u32,
 }
 
-const LENGTH_M: Bounds = Bounds { min: 0.05, max: 40.0, steps_per_unit: 1e3, unit: "m" };
-const EMPTY_KG: Bounds = Bounds { min: 0.0, max: 2_000.0, steps_per_unit: 1e2, unit: "kg" };
-const PLATE_KG: Bounds = Bounds { min: 0.1, max: 100.0, steps_per_unit: 1e2, unit: "kg" };
-/// Most plates of one mass, and most kinds of plates.
-const MOST_PLATES: u32 = 100;
-const MOST_KINDS: usize = 12;
-
-/// The arm with a package on it, and what changed against the package before.
+/// The arm of a package with the package on it; `None` when no arm has been stated.
 ///
 /// Only the package is weighed: the arm itself balances empty with `empty_kg`. The counterweight is m·a/b for arms of
 /// a and b; the arm is taken as level, where the lever is longest.
 ///
 /// # Errors
-/// Every fault of the package and of the arm, each with its field.
+/// Every fault of the package and its arm, as for [`crate::check`].
 ///
 /// # Source
 /// Law of the lever; ± by JCGM 100:2008, equation (10), lengths taken as exact.
-pub fn arm(package: &Package, before: Option<&Package>, arm: &Arm) -> Result<ArmReport, Vec<InputError>> {
-    validate(arm)?;
+pub fn arm(package: &Package) -> Result<Option<ArmReport>, Vec<InputError>> {
     let on_it = load(package)?.all_up_kg;
-    let was = before.map(load).transpose()?.map(|load| load.all_up_kg.value);
+    let Some(arm) = &package.arm else { return Ok(None) };
     let lever = arm.head_length_m / arm.weight_length_m;
     let weight_nm = GRAVITY_M_S2 * arm.head_length_m;
     let moment_nm = Estimate::new(on_it.value * weight_nm, on_it.u * weight_nm);
@@ -124,40 +118,23 @@ pub fn arm(package: &Package, before: Option<&Package>, arm: &Arm) -> Result<Arm
             Term::value("Pivot to the weights", arm.weight_length_m, "m"),
             Term::value("Counterweight of the empty arm", arm.empty_kg, "kg"),
         ]);
-    Ok(ArmReport {
+    Ok(Some(ArmReport {
         moment_nm,
         exact_kg,
         weights: counterweights(&arm.plates, exact_kg.value),
-        change_kg: was.map(|was| (on_it.value - was) * lever),
+        change_kg: arm.weighted.as_ref().map(|was| (on_it.value - was.all_up_kg) * lever),
         term,
-    })
+    }))
 }
 
-fn validate(arm: &Arm) -> Result<(), Vec<InputError>> {
-    let mut faults = Vec::new();
-    let root = FieldPath::root();
-    let mut number = |path: FieldPath, value: f64, bounds: &Bounds| {
-        if !bounds.contains(value) {
-            let problem = if value.is_finite() {
-                Problem::OutOfRange { value, min: bounds.min, max: bounds.max, unit: bounds.unit }
-            } else {
-                Problem::NotFinite
-            };
-            faults.push(InputError { field: path, problem });
-        }
-    };
-    number(root.field("head_length_m"), arm.head_length_m, &LENGTH_M);
-    number(root.field("weight_length_m"), arm.weight_length_m, &LENGTH_M);
-    number(root.field("empty_kg"), arm.empty_kg, &EMPTY_KG);
-    let kinds = bounds::Bounds { min: 0.0, max: MOST_KINDS as f64, steps_per_unit: 1.0, unit: "" };
-    number(root.field("plates"), arm.plates.len() as f64, &kinds);
-    let counts = bounds::Bounds { max: f64::from(MOST_PLATES), ..kinds };
-    for (index, plate) in arm.plates.iter().enumerate() {
-        let at = root.field("plates").index(index);
-        number(at.field("kg"), plate.kg, &PLATE_KG);
-        number(at.field("count"), f64::from(plate.count), &counts);
-    }
-    if faults.is_empty() { Ok(()) } else { Err(faults) }
+/// Plates of one kind that are counted at most.
+const MOST_PLATES: u32 = 100;
+
+/// How many plates of a kind there are.
+fn count_of(plate: &Plate) -> u32 {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to a small whole number")]
+    let count = libm::round(plate.count.clamp(0.0, f64::from(MOST_PLATES))) as u32;
+    count
 }
 
 /// The choice of plates that comes nearest to a mass, with the fewest plates where several do: exact, by working out
@@ -173,7 +150,7 @@ pub fn counterweights(plates: &[Plate], wanted_kg: f64) -> Counterweight {
         let each = steps(plate.kg);
         let before: Vec<(u64, (u32, Vec<u32>))> = sums.iter().map(|(sum, way)| (*sum, way.clone())).collect();
         for (sum, (pieces, counts)) in before {
-            for count in 1..=plate.count.min(MOST_PLATES) {
+            for count in 1..=count_of(plate) {
                 let total = sum + u64::from(count) * each;
                 if total > most {
                     break;
@@ -213,7 +190,8 @@ fn kilograms(steps: u64) -> f64 {
 mod tests {
     use super::*;
 
-    const CART: [Plate; 3] = [Plate { kg: 12.5, count: 3 }, Plate { kg: 5.0, count: 2 }, Plate { kg: 1.25, count: 3 }];
+    const CART: [Plate; 3] =
+        [Plate { kg: 12.5, count: 3.0 }, Plate { kg: 5.0, count: 2.0 }, Plate { kg: 1.25, count: 3.0 }];
 
     /// Every choice of plates, one by one.
     fn nearest_by_trying(wanted_kg: f64) -> (f64, u32) {

@@ -77,9 +77,12 @@ pub struct LiftReport {
 /// Load constant, kg.
 const LOAD_KG: f64 = 23.0;
 
-const LIFTS_PER_MIN: Bounds = Bounds { min: 0.0, max: 60.0, steps_per_unit: 100.0, unit: "1/min" };
-const REACH_M: Bounds = Bounds { min: 0.0, max: 2.5, ..bounds::SIZE_M };
-const TWIST_RAD: Bounds = Bounds { min: 0.0, max: 3.15, ..bounds::ANGLE_RAD };
+/// How often a minute something is lifted.
+pub const LIFTS_PER_MIN: Bounds = Bounds { min: 0.0, max: 60.0, steps_per_unit: 100.0, unit: "1/min" };
+/// A distance of the hands.
+pub const LIFT_REACH_M: Bounds = Bounds { min: 0.0, max: 2.5, ..bounds::SIZE_M };
+/// A turn of the body.
+pub const TWIST_RAD: Bounds = Bounds { min: 0.0, max: 3.15, ..bounds::ANGLE_RAD };
 
 /// The recommended weight limit 23 kg × HM × VM × DM × AM × FM × CM, and the lifting index.
 ///
@@ -113,9 +116,9 @@ pub fn lifting(lift: &Lift) -> Result<LiftReport, Vec<InputError>> {
 fn validate(lift: &Lift) -> Result<(), Vec<InputError>> {
     let rows = [
         ("mass_kg", lift.mass_kg, bounds::MASS_KG),
-        ("hands_ahead_m", lift.hands_ahead_m, REACH_M),
-        ("hands_up_m", lift.hands_up_m, REACH_M),
-        ("travel_m", lift.travel_m, REACH_M),
+        ("hands_ahead_m", lift.hands_ahead_m, LIFT_REACH_M),
+        ("hands_up_m", lift.hands_up_m, LIFT_REACH_M),
+        ("travel_m", lift.travel_m, LIFT_REACH_M),
         ("twist_rad", lift.twist_rad, TWIST_RAD),
         ("lifts_per_min", lift.lifts_per_min, LIFTS_PER_MIN),
     ];

@@ -18,8 +18,10 @@ pub struct Tether {
     pub stiffness_n_m: f64,
 }
 
-const STIFFNESS_N_M: Bounds = Bounds { min: 1.0, max: 1e8, steps_per_unit: 1.0, unit: "N/m" };
-const SLACK_M: Bounds = Bounds { min: 0.0, max: 3.0, ..bounds::SIZE_M };
+/// Stiffness of a tether with its fixings.
+pub const STIFFNESS_N_M: Bounds = Bounds { min: 1.0, max: 1e8, steps_per_unit: 1.0, unit: "N/m" };
+/// How far something falls before its tether is tight.
+pub const SLACK_M: Bounds = Bounds { min: 0.0, max: 3.0, ..bounds::SIZE_M };
 
 /// Largest force in the tether, N: F = W(1 + √(1 + 2kh/W)). Even without slack it is twice the weight.
 ///

@@ -16,7 +16,7 @@ pub use advice::{Advice, Measurement, advice};
 pub use gauge::{Gauge, GaugeResult, PULL_N, gauge};
 pub use knife_edge::{KnifeEdge, KnifeEdgeResult, knife_edge};
 pub use scales::{Support, TiltedScales, TwoScales, TwoScalesResult, tilted_scales, two_scales};
-pub use swing::{Swing, SwingKnown, SwingResult, swing};
+pub use swing::{AMPLITUDE_RAD, INERTIA_KG_M2, SWINGS, Swing, SwingKnown, SwingResult, swing};
 pub use trial_slide::{TrialMark, TrialSlide, TrialSlideResult, trial_slide};
 pub use use_value::{Target, Value, write};
 

@@ -49,9 +49,12 @@ pub struct SwingResult {
     pub term: Term,
 }
 
-const SWINGS: Bounds = Bounds { min: 1.0, max: 1_000.0, steps_per_unit: 2.0, unit: "" };
-const AMPLITUDE_RAD: Bounds = Bounds { min: 0.0, max: 2.8, steps_per_unit: 1e6, unit: "rad" };
-const INERTIA: Bounds = Bounds { min: 1e-6, ..bounds::INERTIA_KG_M2 };
+/// How many swings are timed; halves count.
+pub const SWINGS: Bounds = Bounds { min: 1.0, max: 1_000.0, steps_per_unit: 2.0, unit: "" };
+/// How far an axis swings from its middle.
+pub const AMPLITUDE_RAD: Bounds = Bounds { min: 0.0, max: 2.8, steps_per_unit: 1e6, unit: "rad" };
+/// Inertia of something that swings.
+pub const INERTIA_KG_M2: Bounds = Bounds { min: 1e-6, ..bounds::INERTIA_KG_M2 };
 const UNBALANCE_KG_M: Bounds = Bounds { min: 1e-6, max: 200.0, steps_per_unit: 1e6, unit: "kg·m" };
 
 /// Unbalance from the inertia, or inertia from the unbalance: T = 2π√(I/(g·u)) for small swings.
@@ -72,7 +75,7 @@ pub fn swing(input: &Swing) -> Result<SwingResult, Vec<InputError>> {
     readings.number(&root.field("swings"), input.swings, &SWINGS);
     readings.number(&root.field("amplitude_rad"), input.amplitude_rad, &AMPLITUDE_RAD);
     match input.known {
-        SwingKnown::InertiaKgM2(inertia) => readings.reading(&root.field("known"), inertia, &INERTIA),
+        SwingKnown::InertiaKgM2(inertia) => readings.reading(&root.field("known"), inertia, &INERTIA_KG_M2),
         SwingKnown::UnbalanceKgM(unbalance) => readings.reading(&root.field("known"), unbalance, &UNBALANCE_KG_M),
     }
     readings.done()?;

@@ -23,6 +23,8 @@ pub enum Value {
     },
     /// A centre of gravity along x, m: ahead of the flange for a lens, ahead of the middle of the outline for a part.
     CgAhead(Estimate),
+    /// A centre of gravity along z, m: above the middle of a part's outline. A lens has its own on the optical axis.
+    CgUp(Estimate),
     /// Friction of an axis, N·m.
     Friction(Estimate),
 }
@@ -68,6 +70,12 @@ fn put(package: &mut Package, target: &Target, value: Value) -> Result<(), Input
             part.cg.from = CgSource::Measured;
             part.cg.u_m = Some(least_u_m(ahead_m.u));
         }
+        (Target::Part(id), Value::CgUp(up_m)) => {
+            let part = part(package, *id)?;
+            part.cg.offset_m[2] = up_m.value;
+            part.cg.from = CgSource::Measured;
+            part.cg.u_m = Some(least_u_m(up_m.u));
+        }
         (Target::Lens(id), value) => {
             let unknown = || unknown(&root.field("lenses"), "lens", id.to_string());
             let lens = package.lenses.iter_mut().find(|lens| lens.id == *id).ok_or_else(unknown)?;
@@ -78,7 +86,7 @@ fn put(package: &mut Package, target: &Target, value: Value) -> Result<(), Input
                     lens.cg_from = CgSource::Measured;
                     lens.cg_u_m = Some(least_u_m(ahead_m.u));
                 }
-                Value::Friction(_) => return Err(unknown()),
+                Value::CgUp(_) | Value::Friction(_) => return Err(unknown()),
             }
         }
         (Target::Joint(id), Value::Friction(friction_nm)) => {
@@ -184,6 +192,7 @@ mod tests {
             day: Day::default(),
             reserve: Reserve::default(),
             tune: None,
+            arm: None,
             logs: vec![],
             balancing: None,
         }
@@ -211,6 +220,7 @@ mod tests {
             matches!(&written.head.chain[0], Element::Joint(joint) if (joint.drive.friction_nm - 0.31).abs() < 1e-12)
         );
         assert!(write(&package(), &Target::Lens(7), value).is_err());
+        assert!(write(&package(), &Target::Lens(7), Value::CgUp(Estimate::new(0.01, 0.002))).is_err());
         assert!(write(&package(), &Target::Joint("roll".into()), value).is_err());
         assert!(write(&package(), &Target::Part(1), Value::CgAhead(Estimate::new(0.0, 0.0))).is_err());
         let too_much = Value::Mass { kg: Estimate::new(500.0, 1.0), from: MassSource::BenchScale };

@@ -2,6 +2,7 @@
 //!
 //! Plain data with public fields. Nothing here is computed; [`crate::check`] turns it into answers.
 
+mod arm;
 mod balancing;
 mod chain;
 mod lens;
@@ -11,6 +12,7 @@ mod part;
 mod power;
 mod value;
 
+pub use arm::{Arm, Plate, WeightedFor};
 pub use balancing::{Balancing, Seen, Tried};
 pub use chain::{Drive, DriveKind, Element, Head, Joint, Opening, Place, Slide, Turns, Yoke};
 pub use lens::{Lens, Rings};
@@ -69,6 +71,9 @@ pub struct Package {
     /// The build for which the head was last tuned, if anyone has said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tune: Option<Tune>,
+    /// The counterweighted arm that carries the head, if the grip has stated it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub arm: Option<Arm>,
     /// Balances that were found.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub logs: Vec<LoggedBalance>,
@@ -77,7 +82,7 @@ pub struct Package {
     pub balancing: Option<Balancing>,
 }
 
-numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, logs, balancing } });
+numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, arm, logs, balancing } });
 
 /// How the camera sits on the innermost stage of the head.
 ///

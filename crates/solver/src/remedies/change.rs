@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::bounds;
+use crate::finding_words::Units;
 use crate::package::{
     Anchor, Cg, CgSource, Drag, LoggedOf, Mass, MassSource, Package, Part, PartId, PartKind, PartMass, Position, Shape,
 };
@@ -179,26 +180,25 @@ impl Change {
         changed
     }
 
-    /// What to do, in the words of the trade.
-    pub fn words(&self) -> String {
+    /// What to do, in the words of the trade and in a person's own units.
+    pub fn words(&self, units: &dyn Units) -> String {
+        let mm = |m: f64| units.length(m);
         match self {
             Self::Hole { ahead_m, holes } => {
                 let (word, plural) = (toward(*ahead_m, "forward", "back"), if *holes == 1 { "" } else { "s" });
-                format!("Mount the body {holes} hole{plural} {word} ({:.0} mm)", 1e3 * ahead_m.abs())
+                format!("Mount the body {holes} hole{plural} {word} ({})", mm(ahead_m.abs()))
             }
-            Self::Riser { height_m, .. } => format!("Add a {:.0} mm riser under the body", 1e3 * height_m),
-            Self::Rods { name, length_m, .. } => {
-                format!("Put rods of {:.0} mm in place of \"{name}\"", 1e3 * length_m)
-            }
+            Self::Riser { height_m, .. } => format!("Add a {} riser under the body", mm(*height_m)),
+            Self::Rods { name, length_m, .. } => format!("Put rods of {} in place of \"{name}\"", mm(*length_m)),
             Self::Move { name, side, by_m, .. } => {
                 let word = match side {
                     Side::ForeAft => toward(*by_m, "forward", "back"),
                     Side::Sideways => toward(*by_m, "to the left", "to the right"),
                 };
-                format!("Move \"{name}\" {:.0} mm {word}", 1e3 * by_m.abs())
+                format!("Move \"{name}\" {} {word}", mm(by_m.abs()))
             }
-            Self::Weight { kg, at } => format!("Hang {kg} kg {}", at.words()),
-            Self::TakeOff { name, kg, .. } => format!("Take \"{name}\" off ({kg:.2} kg)"),
+            Self::Weight { kg, at } => format!("Hang {} {}", units.mass_fine(*kg), at.words(units)),
+            Self::TakeOff { name, kg, .. } => format!("Take \"{name}\" off ({})", units.mass_fine(*kg)),
         }
     }
 }
@@ -208,7 +208,7 @@ fn toward(value: f64, plus: &'static str, minus: &'static str) -> &'static str {
 }
 
 impl WeightPlace {
-    fn words(&self) -> String {
+    fn words(&self, units: &dyn Units) -> String {
         match self {
             Self::BehindBody => "behind the body".to_owned(),
             Self::RodFront => "on the front of the rods".to_owned(),
@@ -218,7 +218,7 @@ impl WeightPlace {
             Self::Under => "under the plates".to_owned(),
             Self::Head { name, ahead, .. } => {
                 let side = if *ahead { "ahead of" } else { "behind" };
-                format!("{:.0} mm {side} \"{name}\"", 1e3 * HEAD_ARM_M)
+                format!("{} {side} \"{name}\"", units.length(HEAD_ARM_M))
             }
         }
     }

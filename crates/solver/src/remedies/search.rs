@@ -12,6 +12,7 @@ use super::kit::Kit;
 use crate::balance::{Moments, solve_marks};
 use crate::bounds;
 use crate::check::Solved;
+use crate::finding_words::Metric;
 use crate::layout::{Layout, Of};
 use crate::linkage::Linkage;
 use crate::order::sort_short;
@@ -182,14 +183,14 @@ impl Search<'_> {
             return;
         }
         self.ways.insert(ways);
-        let words = changes.iter().map(Change::words).collect::<Vec<_>>().join("; ");
+        let words = changes.iter().map(|change| change.words(&Metric)).collect::<Vec<_>>().join("; ");
         let added_kg = changes.iter().map(Change::added_kg).sum();
         self.found.push(Remedy { changes, words, added_kg, inertia_kg_m2 });
     }
 
     fn does_it_alone(&mut self, change: &Change) -> bool {
         // A move is told apart by its part as well: two parts may share a name.
-        let key = format!("{:?} {}", way(change), change.words());
+        let key = format!("{:?} {}", way(change), change.words(&Metric));
         if let Some(known) = self.alone.get(&key) {
             return *known;
         }

@@ -3,6 +3,7 @@
 use nalgebra::Vector3;
 use solver::Package;
 use solver::finding::Severity;
+use solver::finding_words::Metric;
 use solver::fit;
 use solver::fit::{FitReport, Obstacle, Sweep};
 use solver::float;
@@ -128,7 +129,12 @@ fn rods_end_ten_millimetres_beyond_the_last_clamp() {
     assert!((rods.needed_m.expect("something clamps") - 0.38).abs() < 1e-12, "{rods:?}");
     assert!((rods.length_needed_m.expect("something clamps") - 0.515).abs() < 1e-12);
     assert_eq!(rods.furthest.as_deref(), Some("Lens support"));
-    assert!(report.findings.iter().any(|each| each.severity == Severity::NoGo && each.text.contains("65 mm short")));
+    assert!(
+        report
+            .findings
+            .iter()
+            .any(|each| each.severity == Severity::NoGo && each.words(&Metric).contains("65 mm short"))
+    );
 }
 
 #[test]
@@ -145,7 +151,7 @@ fn a_fat_lens_comes_too_near_to_the_rods() {
         fits(&package)
             .findings
             .iter()
-            .any(|each| each.severity == Severity::Watch && each.text.contains("3 mm of air"))
+            .any(|each| each.severity == Severity::Watch && each.words(&Metric).contains("3 mm of air"))
     );
 }
 
@@ -160,7 +166,7 @@ fn body_and_plates_need_room_in_the_opening() {
         report
             .findings
             .iter()
-            .any(|each| each.severity == Severity::NoGo && each.part == "Body" && each.text.contains(words))
+            .any(|each| each.severity == Severity::NoGo && each.part == "Body" && each.words(&Metric).contains(words))
     };
     assert!(no_go("too wide") && no_go("15 mm too high"), "{:?}", report.findings);
 }

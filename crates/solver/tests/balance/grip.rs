@@ -2,19 +2,27 @@
 
 use crate::rigs;
 use solver::constants::GRAVITY_M_S2;
-use solver::grip::{Arm, Plate, arm, load};
-use solver::ladder;
-use solver::package::PartKind;
+use solver::grip::{ArmReport, arm, load};
+use solver::package::{Arm, PartKind, Plate, WeightedFor};
+use solver::{Package, ladder};
 
 fn jib() -> Arm {
-    let plates = vec![Plate { kg: 10.0, count: 8 }, Plate { kg: 2.5, count: 4 }, Plate { kg: 1.0, count: 4 }];
-    Arm { head_length_m: 3.0, weight_length_m: 1.2, empty_kg: 14.0, plates }
+    let plates = vec![Plate { kg: 10.0, count: 8.0 }, Plate { kg: 2.5, count: 4.0 }, Plate { kg: 1.0, count: 4.0 }];
+    Arm { head_length_m: 3.0, weight_length_m: 1.2, empty_kg: 14.0, plates, weighted: None }
+}
+
+fn on_the_jib(package: &Package) -> Package {
+    Package { arm: Some(jib()), ..package.clone() }
+}
+
+fn report(package: &Package) -> ArmReport {
+    arm(package).expect("valid").expect("an arm is stated")
 }
 
 #[test]
 fn the_arm_balances_about_its_pivot() {
-    let package = rigs::medium();
-    let found = arm(&package, None, &jib()).expect("valid");
+    let package = on_the_jib(&rigs::medium());
+    let found = report(&package);
     let on_it = load(&package).expect("valid").all_up_kg;
     // Moments about the pivot: what the empty arm needs aside, both ends pull alike.
     let weights_nm = (found.exact_kg.value - 14.0) * GRAVITY_M_S2 * 1.2;
@@ -22,25 +30,29 @@ fn the_arm_balances_about_its_pivot() {
     assert!((found.exact_kg.u - on_it.u * 2.5).abs() < 1e-12);
     assert!(found.weights.short_kg.abs() <= 0.5 + 1e-9, "{:?}", found.weights);
     assert_eq!(found.change_kg, None);
+    assert_eq!(arm(&rigs::medium()).expect("valid"), None);
 }
 
 #[test]
 fn another_lens_changes_the_counterweight_by_its_lever() {
-    let (before, mut after) = (rigs::medium(), rigs::medium());
-    after.active_lens = Some(rigs::LONG_ZOOM);
-    let found = arm(&after, Some(&before), &jib()).expect("valid");
-    let heavier_kg = load(&after).expect("valid").all_up_kg.value - load(&before).expect("valid").all_up_kg.value;
+    let mut package = on_the_jib(&rigs::medium());
+    let before_kg = load(&package).expect("valid").all_up_kg.value;
+    if let Some(arm) = &mut package.arm {
+        arm.weighted = Some(WeightedFor { name: "Anamorphic".into(), all_up_kg: before_kg });
+    }
+    package.active_lens = Some(rigs::LONG_ZOOM);
+    let heavier_kg = load(&package).expect("valid").all_up_kg.value - before_kg;
     // The cables are a twentieth of everything on the camera side.
     assert!((heavier_kg - 1.05 * (5.6 - 2.62)).abs() < 1e-9, "{heavier_kg}");
-    assert!((found.change_kg.expect("there was a before") - 2.5 * heavier_kg).abs() < 1e-9);
+    assert!((report(&package).change_kg.expect("there was a before") - 2.5 * heavier_kg).abs() < 1e-9);
 }
 
 #[test]
 fn an_arm_without_sense_is_named() {
-    let arm_of = Arm { weight_length_m: 0.0, plates: vec![Plate { kg: -1.0, count: 2 }], ..jib() };
-    let faults = arm(&rigs::medium(), None, &arm_of).expect_err("two faults");
+    let without_sense = Arm { weight_length_m: 0.0, plates: vec![Plate { kg: -1.0, count: 2.0 }], ..jib() };
+    let faults = arm(&Package { arm: Some(without_sense), ..rigs::medium() }).expect_err("two faults");
     let fields: Vec<String> = faults.iter().map(|fault| fault.field.to_string()).collect();
-    assert_eq!(fields, ["weight_length_m", "plates[0].kg"]);
+    assert_eq!(fields, ["arm.weight_length_m", "arm.plates[0].kg"]);
 }
 
 #[test]

@@ -127,6 +127,7 @@ fn package(chain: Vec<Element>, parts: Vec<Part>, lens: Lens, moves: Vec<Move>) 
         day: Day::default(),
         reserve: Reserve::default(),
         tune: None,
+        arm: None,
         logs: vec![],
         balancing: None,
     }

@@ -1,6 +1,6 @@
 //! What stops the job, what to watch, what to note, and what was not checked.
 
-use solver::finding::{Finding, Severity};
+use solver::finding::{Finding, Matter, Severity};
 use solver::report::Report;
 use wasm_bindgen::JsCast;
 
@@ -8,6 +8,7 @@ use super::sheet;
 use crate::app::App;
 use crate::browser::by_id;
 use crate::dom::{El, div, el, p, span};
+use crate::route::Screen;
 use crate::show::Kind;
 use crate::words::WHO_DECIDES;
 
@@ -99,7 +100,20 @@ fn entry(app: App, finding: &Finding) -> El {
         Severity::Watch => ("finding--watch", "watch"),
         Severity::Note => ("finding--note", "note"),
     };
-    line(class, &finding.severity.to_string(), &finding.words(&app.style())).test("finding").attr("data-severity", test)
+    line(class, &finding.severity.to_string(), &finding.words(&app.style()))
+        .test("finding")
+        .attr("data-severity", test)
+        .children(way_out(&finding.matter))
+}
+
+/// The way to what mends a balance, where one is the matter.
+fn way_out(matter: &Matter) -> Option<El> {
+    let words = match matter {
+        Matter::TooHeavy { .. } | Matter::OutOfTravel { .. } | Matter::NotNeutral { .. } => "What would make it hang",
+        Matter::MaybeTooHeavy { .. } | Matter::NearEnd { .. } => "What each addition does",
+        _ => return None,
+    };
+    Some(el("a").class("finding__way").attr("href", &Screen::Remedies.hash()).test("to-remedies").words(words))
 }
 
 fn line(class: &str, word: &str, text: &str) -> El {

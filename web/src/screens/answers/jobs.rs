@@ -5,7 +5,7 @@ use crate::dom::{El, el, span};
 use crate::route::Screen;
 
 /// Each job: its screen, its name, and what comes of it.
-const JOBS: [(Screen, &str, &str); 3] = [
+const JOBS: [(Screen, &str, &str); 8] = [
     (
         Screen::Balance,
         "Balance step by step",
@@ -15,6 +15,23 @@ const JOBS: [(Screen, &str, &str); 3] = [
         Screen::Head,
         "See it to scale",
         "Side, front and top, with the centre of gravity. Drag a slide and the answers follow.",
+    ),
+    (
+        Screen::Remedies,
+        "Make it hang",
+        "What mends a mark out of travel, and what each filter, lens or pack does to the marks.",
+    ),
+    (Screen::Fit, "Fit", "Rods, opening, and how far everything turns before it meets an arm or the platform."),
+    (
+        Screen::Measure,
+        "Weigh and measure",
+        "Two scales, a knife edge, a spring gauge, a stopwatch: each value goes into the package with its ±.",
+    ),
+    (Screen::Grip, "For the grip", "Mass and moment on the arm, counterweights, side wind, lifting by hand, the wrap."),
+    (
+        Screen::OwnHead,
+        "A head of your own",
+        "Describe it from its data sheet, a tape and a spring gauge; it travels with the package.",
     ),
     (Screen::Share, "Send this package", "As a link or a file. Whoever opens it sees the same numbers."),
 ];

@@ -7,6 +7,8 @@ mod masses;
 mod power;
 mod torque;
 
+use solver::explain::AnswerId;
+
 use crate::app::App;
 use crate::dom::{El, div, el};
 
@@ -38,12 +40,12 @@ pub(crate) enum Inside {
     Mark(String),
     /// The torque of a move.
     Move(u32),
-    /// The torque of an axis in a move.
-    Axis { joint: String, move_id: u32 },
+    /// How far a move can go.
+    Reach(u32),
     /// Hours.
     Runtime,
-    /// The tap with this id.
-    Tap(String),
+    /// The arithmetic of an answer and no more.
+    Answer(AnswerId),
 }
 
 /// A framed section with its title.

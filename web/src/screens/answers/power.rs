@@ -1,6 +1,7 @@
 //! How long the packs last, when they are changed, and what every tap carries.
 
 use quantity::{day_clock, hours};
+use solver::explain::AnswerId;
 use solver::report::TapReport;
 
 use super::{Inside, sheet};
@@ -57,7 +58,7 @@ fn one_tap(app: App, id: &str) -> El {
     let head = summary()
         .child(span("row__name").live_words(with_tap(|_, tap| tap.name.clone())))
         .child(span("row__value").live_words(amps));
-    row(app, "row", &format!("tap-{id}"), head, Inside::Tap(id.clone())).live_value(move || {
+    row(app, "row", &format!("tap-{id}"), head, Inside::Answer(AnswerId::Tap(id.clone()))).live_value(move || {
         let find = |taps: &[TapReport]| taps.iter().find(|tap| tap.tap == id).map(|tap| tap.peak_a);
         app.document.report(|report| find(&report.power.taps)).flatten()
     })

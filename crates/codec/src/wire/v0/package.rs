@@ -1,7 +1,7 @@
 //! What is left of the package when head, parts, lenses, moves and day have sections of their own.
 
 use solver::Package;
-use solver::package::{Day, Head, LensId, Mount, Reserve};
+use solver::package::{Arm, Day, Head, LensId, Mount, Plate, Reserve, WeightedFor};
 
 use crate::wire::structure::layout;
 
@@ -14,13 +14,20 @@ pub(crate) struct Base {
     mount: Mount,
     active_lens: Option<LensId>,
     reserve: Reserve,
+    arm: Option<Arm>,
 }
 
-layout!(Base { name, mount, active_lens, note, reserve, demo });
+layout!(Base { name, mount, active_lens, note, reserve, demo, arm });
 
 layout!(Mount { flange_ahead_m @ 1e4, flange_left_m @ 1e4 });
 
 layout!(Reserve { torque_headroom @ 1e4, tip_rad @ 1e6, finger_limit_n @ 1.0, finger_reach_m @ 1e3 });
+
+layout!(Arm { weighted, head_length_m @ 1e3, weight_length_m @ 1e3, empty_kg @ 1e3, plates });
+
+layout!(Plate { count @ 1.0, kg @ 1e3 });
+
+layout!(WeightedFor { all_up_kg @ 1e3, name });
 
 impl Base {
     /// What differs in an ordinary package is written; the usual reserve is not.
@@ -32,6 +39,7 @@ impl Base {
             mount: Mount { flange_ahead_m: 0.0, flange_left_m: 0.0 },
             active_lens: None,
             reserve: Reserve::default(),
+            arm: None,
         }
     }
 
@@ -44,12 +52,13 @@ impl Base {
             mount: package.mount.clone(),
             active_lens: package.active_lens,
             reserve: package.reserve.clone(),
+            arm: package.arm.clone(),
         }
     }
 
     /// A package of this section and a head; the other sections are still empty.
     pub(crate) fn with_head(self, head: Head) -> Package {
-        let Self { name, note, demo, mount, active_lens, reserve } = self;
+        let Self { name, note, demo, mount, active_lens, reserve, arm } = self;
         let (parts, lenses, moves, logs) = Default::default();
         Package {
             name,
@@ -64,6 +73,7 @@ impl Base {
             day: Day::default(),
             reserve,
             tune: None,
+            arm,
             logs,
             balancing: None,
         }

@@ -1,0 +1,237 @@
+//! Remedies, the grip's numbers, measuring, fit and a head of one's own, by real taps.
+
+use std::path::PathBuf;
+
+use checks::{command, fixture};
+use serde_json::Value;
+
+use checks::browser::Server;
+use checks::browser::{Engine, Kind, start};
+
+/// The page as `cargo xtask build` made it.
+fn dist() -> PathBuf {
+    std::env::var_os("COUNTERPOISE_DIST").map_or_else(|| fixture::home().join("../target/dist"), PathBuf::from)
+}
+
+fn at(test: &str) -> String {
+    format!("[data-test='{test}']")
+}
+
+/// The page open on the demo, on one of its screens.
+fn open_at(server: &Server, kind: Kind, screen: &str) -> Box<dyn Engine> {
+    let mut page = start(kind);
+    page.like_a_phone();
+    page.open(&server.address("/"));
+    page.wait("the answers", "document.querySelector('[data-test=runtime][data-value]') && true");
+    go(&mut *page, screen);
+    page
+}
+
+fn go(page: &mut dyn Engine, screen: &str) {
+    page.run(&format!("location.hash = '#/{screen}'; return true"));
+    page.wait("the screen", &format!("location.hash === '#/{screen}'"));
+}
+
+fn value(page: &mut dyn Engine, test: &str) -> f64 {
+    let text = page.value_of(&at(test));
+    text.parse().unwrap_or_else(|_| panic!("{test} is {text}"))
+}
+
+/// Waits until the state of the remedies is one of these, and says which.
+fn remedies_are(page: &mut dyn Engine, states: &[&str]) -> String {
+    let wanted = Value::from(states);
+    let found = page.wait(
+        "the search to end",
+        &format!("(value => {wanted}.includes(value) && value)(document.querySelector(\"[data-test='remedies']\")?.getAttribute('data-value'))"),
+    );
+    found.as_str().expect("a state").to_owned()
+}
+
+fn count(page: &mut dyn Engine, selector: &str) -> u64 {
+    let found = page.run(&format!("return document.querySelectorAll({}).length", Value::from(selector)));
+    found.as_u64().expect("a count")
+}
+
+/// A camera too far ahead runs out of travel; the way to the remedies stands beside the no-go, the first of the list makes
+/// it hang, and undo brings the fault back.
+fn the_first_remedy_makes_it_hang(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut page = open_at(&server, kind, "head");
+    page.enter(&at("mount-ahead"), "120");
+    page.tap(&at("tab-answers"));
+    page.wait("a no-go", "document.querySelector(\"[data-test='verdict']\")?.getAttribute('data-value') === 'no-go'");
+    page.tap(&format!("[data-test='verdict'] {}", at("to-remedies")));
+    assert_eq!(remedies_are(&mut *page, &["found", "none"]), "found");
+    assert!(count(&mut *page, &at("matter")) > 0);
+    let added: Vec<f64> =
+        (0..count(&mut *page, "li.remedy")).map(|place| value(&mut *page, &format!("remedy-{place}")).abs()).collect();
+    assert!(added.windows(2).all(|pair| pair[0] <= pair[1] + 1e-9), "ranked by mass: {added:?}");
+    page.tap(&at("apply-0"));
+    assert_eq!(remedies_are(&mut *page, &["hangs", "found", "none"]), "hangs");
+    assert_eq!(count(&mut *page, &at("matter")), 0);
+    page.tap(&at("undo"));
+    assert_eq!(remedies_are(&mut *page, &["found", "none"]), "found");
+    page.tap(&at("redo"));
+    page.tap(&at("tab-answers"));
+    page.wait("no no-go", "document.querySelector(\"[data-test='verdict']\")?.getAttribute('data-value') === 'clear'");
+}
+
+/// Counterweight, its change with another lens, and the arm in the package's own link.
+fn the_grip_weights_an_arm(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut page = open_at(&server, kind, "grip");
+    let all_up_kg = value(&mut *page, "grip-mass");
+    page.tap(&at("arm-state"));
+    page.enter(&at("arm-head"), "4");
+    page.enter(&at("arm-weights"), "1.6");
+    page.enter(&at("arm-empty"), "12");
+    // Law of the lever, written out once more.
+    let exact_kg = 12.0 + all_up_kg * 4.0 / 1.6;
+    assert!((value(&mut *page, "arm-exact") - exact_kg).abs() < 1e-9);
+    assert!((value(&mut *page, "arm-moment") - all_up_kg * 9.806_65 * 4.0).abs() < 1e-9);
+    page.tap(&at("arm-weighted"));
+    assert!(value(&mut *page, "arm-change").abs() < 2e-3);
+    go(&mut *page, "lenses");
+    page.tap(&at("lens-on-1"));
+    go(&mut *page, "grip");
+    let lighter_kg = all_up_kg - value(&mut *page, "grip-mass");
+    assert!(lighter_kg > 1.0, "a prime weighs less than the long zoom");
+    assert!((value(&mut *page, "arm-change") + lighter_kg * 4.0 / 1.6).abs() < 2e-3);
+    go(&mut *page, "share");
+    let link = page.wait("the link", "document.querySelector(\"[data-test='share-link-text']\")?.value || null");
+    let opened = command::run(&["open", link.as_str().expect("text")]);
+    let file: Value = serde_json::from_slice(&opened.stdout).expect("a package file");
+    assert_eq!(file["sections"]["package"]["data"]["arm"]["head_length_m"], 4.0);
+}
+
+/// A lens weighed on two scales: both values go into the package with their provenance, and undo takes them back.
+fn a_weighed_lens_is_written(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut page = open_at(&server, kind, "measure");
+    for (field, text) in [("scales-r1", "2.1"), ("scales-x1", "40"), ("scales-r2", "3.4"), ("scales-x2", "260")] {
+        page.enter(&at(field), text);
+    }
+    let ahead_m = (2.1 * 0.04 + 3.4 * 0.26) / 5.5;
+    assert!((value(&mut *page, "scales-mass") - 5.5).abs() < 1e-9);
+    assert!((value(&mut *page, "scales-cg") - ahead_m).abs() < 1e-9);
+    page.tap(&at("scales-use-mass"));
+    page.wait("it to be said", "document.querySelector(\"[data-test='written']\")?.innerText.includes('mass written')");
+    page.tap(&at("scales-use-cg"));
+    page.wait(
+        "it to be said",
+        "document.querySelector(\"[data-test='written']\")?.innerText.includes('gravity written')",
+    );
+    // The long zoom is on in the demo, and stands first on the list.
+    go(&mut *page, "lenses/6");
+    assert!((value(&mut *page, "lens-6-mass") - 5.5).abs() < 1e-9);
+    assert!((value(&mut *page, "lens-6-cg") - ahead_m).abs() < 5e-5);
+    page.tap(&at("undo"));
+    page.tap(&at("undo"));
+    assert!((value(&mut *page, "lens-6-mass") - 5.5).abs() > 1e-3, "undone");
+}
+
+/// Rods too short for the lens are named with the length that they need, whatever way the head is mounted.
+fn fit_names_what_does_not_reach(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut page = open_at(&server, kind, "parts/6");
+    page.enter(&at("part-size-0"), "200");
+    go(&mut *page, "fit");
+    page.wait(
+        "the rods to be named",
+        "[...document.querySelectorAll(\"[data-test='fit-finding']\")].some(e => e.innerText.includes('Rods') && e.innerText.includes('short'))",
+    );
+    let needed_m = value(&mut *page, "rods-needed");
+    assert!(needed_m > 0.2 && needed_m < 0.8, "{needed_m}");
+    let hung = value(&mut *page, "fit-tilt-plus");
+    let outline = |page: &mut dyn Engine| {
+        page.run("return document.querySelector(\"[data-test='turning-tilt'] .turning__platform\").getAttribute('d')")
+    };
+    let above = outline(&mut *page);
+    page.tap(&at("fit-mounting-1"));
+    page.wait("the head to be turned over", "document.querySelector(\"[data-test='fit-mounting-1']\").checked");
+    assert_ne!(outline(&mut *page), above, "the platform is drawn below");
+    assert!((value(&mut *page, "fit-tilt-plus") - hung).abs() < 1e-12);
+}
+
+/// The medium head, described from nothing by taps, has the marks of the built-in one.
+fn a_head_of_ones_own(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut page = open_at(&server, kind, "");
+    let slides = ["plate", "height", "side", "pan_slide"];
+    let marks = |page: &mut dyn Engine| slides.map(|slide| value(page, &format!("mark-{slide}")));
+    let built_in = marks(&mut *page);
+    go(&mut *page, "head/own");
+    page.tap(&at("own-begin"));
+    for (slide, high, zero) in
+        [("plate", "220", "110"), ("height", "90", "45"), ("side", "50", "25"), ("pan_slide", "140", "70")]
+    {
+        page.tap(&format!("[data-test='own-slide-{slide}'] > summary"));
+        page.enter(&at(&format!("own-{slide}-high")), high);
+        page.enter(&at(&format!("own-{slide}-zero")), zero);
+    }
+    page.tap("[data-test='own-axis-of-roll'] > summary");
+    page.enter(&at("own-roll-below"), "360");
+    page.enter(&at("own-plate-below"), "130");
+    page.enter(&at("own-packs-below"), "180");
+    page.tap(&at("own-to-answers"));
+    let own = marks(&mut *page);
+    for (slide, (own, built_in)) in slides.iter().zip(own.iter().zip(&built_in)) {
+        assert!((own - built_in).abs() < 1e-9, "{slide}: {own} against {built_in}");
+    }
+    // It travels: the link carries a head that no library knows.
+    go(&mut *page, "share");
+    let link = page.wait("the link", "document.querySelector(\"[data-test='share-link-text']\")?.value || null");
+    let opened = command::run(&["open", link.as_str().expect("text")]);
+    let file: Value = serde_json::from_slice(&opened.stdout).expect("a package file");
+    assert_eq!(file["sections"]["head"]["data"]["name"], "My head");
+}
+
+/// No screen of these has anything too small for a thumb, or wider than a phone.
+fn screens_suit_a_phone(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut page = open_at(&server, kind, "grip");
+    page.tap(&at("arm-state"));
+    for screen in ["remedies", "grip", "measure", "fit", "head/own"] {
+        go(&mut *page, screen);
+        let found = page.run(
+            "await new Promise(done => setTimeout(done, 300));
+            const small = [...document.querySelectorAll('main a[href],main button,main input,main select,main summary')]
+                .filter(e => e.getClientRects().length && !e.closest('svg'))
+                .map(e => [e, e.getBoundingClientRect()])
+                .filter(([, box]) => box.width < 47.99 || box.height < 47.99)
+                .map(([e, box]) => `${e.tagName} ${e.dataset.test ?? e.className} ${box.width} x ${box.height}`);
+            const wide = document.documentElement.scrollWidth - document.documentElement.clientWidth;
+            return wide > 0 ? [...small, `${wide} px too wide`] : small",
+        );
+        assert_eq!(found, serde_json::json!([]), "{screen}");
+    }
+    assert_eq!(server.policy_reports(), Vec::<String>::new(), "the content security policy was broken");
+}
+
+macro_rules! in_every_engine {
+    ($($job:ident: $chromium:ident, $firefox:ident, $webkit:ident;)*) => {
+        $(
+            #[test]
+            fn $chromium() {
+                $job(Kind::Chromium);
+            }
+            #[test]
+            fn $firefox() {
+                $job(Kind::Firefox);
+            }
+            #[test]
+            fn $webkit() {
+                $job(Kind::WebKit);
+            }
+        )*
+    };
+}
+
+in_every_engine! {
+    the_first_remedy_makes_it_hang: remedy_in_chromium, remedy_in_firefox, remedy_in_webkit;
+    the_grip_weights_an_arm: grip_in_chromium, grip_in_firefox, grip_in_webkit;
+    a_weighed_lens_is_written: measure_in_chromium, measure_in_firefox, measure_in_webkit;
+    fit_names_what_does_not_reach: fit_in_chromium, fit_in_firefox, fit_in_webkit;
+    a_head_of_ones_own: own_head_in_chromium, own_head_in_firefox, own_head_in_webkit;
+    screens_suit_a_phone: phone_in_chromium, phone_in_firefox, phone_in_webkit;
+}

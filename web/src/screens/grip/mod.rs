@@ -1,0 +1,86 @@
+//! For the grip: what hangs on the arm, its counterweight, side wind, lifting by hand, the tether, the wrap.
+
+mod arm;
+mod lift;
+mod tether;
+
+use solver::grip::{Load, WRAP_ORDER, load};
+
+use super::shared::{line, section};
+use crate::app::App;
+use crate::dom::{El, div, el, p};
+use crate::show::{Kind, Style};
+use crate::words::{OVERHEAD, WHO_DECIDES};
+
+/// Square feet in a square metre. Source: the international foot, 0.3048 m exactly.
+const FT2_IN_M2: f64 = 1.0 / (0.3048 * 0.3048);
+
+/// The grip's screen.
+pub(crate) fn view(app: App) -> El {
+    div("screen")
+        .child(hanging(app))
+        .child(arm::view(app))
+        .child(lift::view(app))
+        .child(tether::view(app))
+        .child(wrap())
+}
+
+/// Mass, its place, and the wind on it.
+fn hanging(app: App) -> El {
+    let lines = move || match app.document.with(load) {
+        Ok(load) => load_lines(app.style(), &load),
+        Err(_) => vec![p("quiet", "Not worked out while the package has a fault.")],
+    };
+    section("grip-load", "On the arm")
+        .child(div("table").test("grip-load").live(lines))
+        .child(p("quiet", "The area from the side is the sum over all parts, none hiding behind another: more than the wind can find."))
+        .child(p("caution", OVERHEAD))
+        .child(p("quiet", WHO_DECIDES))
+}
+
+fn load_lines(style: Style, load: &Load) -> Vec<El> {
+    let mass =
+        format!("{} {}", style.show(Kind::Mass, load.all_up_kg.value), style.plus_minus(Kind::Mass, load.all_up_kg.u));
+    let mut lines = vec![
+        line("grip-mass", "Head and everything on it", &mass).attr("data-value", &format!("{}", load.all_up_kg.value)),
+    ];
+    if let Some(cg_m) = load.cg_m {
+        lines.push(line("grip-cg", "Its centre of gravity, from the mount", &place_words(style, cg_m)));
+    }
+    let area = line("grip-area", "Area from the side", &area_words(style, load.side_area_m2));
+    lines.push(area.attr("data-value", &format!("{}", load.side_area_m2)));
+    lines.extend(load.side_winds.iter().map(|wind| {
+        let name = format!("Side wind, {}", wind.move_name);
+        let gust = style.show(Kind::Speed, wind.gust_m_s);
+        line("grip-wind", &name, &format!("{} in gusts of {gust}", style.show(Kind::Force, wind.force_n)))
+    }));
+    lines
+}
+
+/// A place in words, the largest figures first as a rule: forward, left, up.
+fn place_words(style: Style, cg_m: [f64; 3]) -> String {
+    let words = [["forward", "back"], ["left", "right"], ["above", "below"]];
+    let along = |(m, [plus, minus]): (f64, [&str; 2])| {
+        format!("{} {}", style.show(Kind::Mark, m.abs()), if m < 0.0 { minus } else { plus })
+    };
+    let seen = cg_m.into_iter().zip(words).filter(|(m, _)| m.abs() >= 0.000_5).map(along).collect::<Vec<_>>();
+    if seen.is_empty() { "at it".to_owned() } else { seen.join(", ") }
+}
+
+fn area_words(style: Style, area_m2: f64) -> String {
+    if style.imperial() {
+        format!("{}\u{a0}ft²", style.plain(area_m2 * FT2_IN_M2, 1))
+    } else {
+        format!("{}\u{a0}m²", style.plain(area_m2, 2))
+    }
+}
+
+fn wrap() -> El {
+    let steps = WRAP_ORDER.iter().map(|step| el("li").words(step));
+    section("grip-wrap", "At wrap, in this order").child(el("ol").class("ordered").test("wrap-order").children(steps))
+}
+
+/// The cautions of a list, each with its sign.
+fn cautions(list: &'static [&'static str]) -> impl Iterator<Item = El> {
+    list.iter().map(|words| p("caution", words))
+}

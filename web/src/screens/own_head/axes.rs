@@ -1,0 +1,163 @@
+//! The second step: where each axis lies, how far it turns, its motor.
+
+use solver::bounds;
+use solver::package::{DriveKind, Element, Joint, Package};
+
+use super::field;
+use crate::app::App;
+use crate::dom::{El, div, el, p, span};
+use crate::screens::shared::section;
+use crate::show::Kind;
+use crate::ui::choice::chips;
+
+const KINDS: &[(DriveKind, &str)] =
+    &[(DriveKind::Direct, "Motor on the axis"), (DriveKind::Belt, "Belt"), (DriveKind::Geared, "Gears")];
+
+/// One fold for each axis, platform first.
+pub(super) fn view(app: App) -> El {
+    let ids = move || app.document.with(|package| package.head.joints().map(|joint| joint.id.clone()).collect());
+    section("own-axes", "2. Each axis, platform first")
+        .child(p(
+            "quiet",
+            "Places with every slide in its middle. Torque from the data sheet, or by spring gauge, below.",
+        ))
+        .child(div("own-axes").each(ids, move |id| axis(app, id)))
+}
+
+/// The joint with this id.
+pub(super) fn joint<'a>(package: &'a Package, id: &str) -> Option<&'a Joint> {
+    package.head.joints().find(|joint| joint.id == id)
+}
+
+/// Changes the joint with this id.
+pub(super) fn change(package: &mut Package, id: &str, change: impl FnOnce(&mut Joint)) {
+    let found = package.head.chain.iter_mut().find_map(|element| match element {
+        Element::Joint(joint) if joint.id == id => Some(joint),
+        _ => None,
+    });
+    if let Some(joint) = found {
+        change(joint);
+    }
+}
+
+fn axis(app: App, id: &str) -> El {
+    let first = app.document.now(|package| package.head.joints().next().is_some_and(|joint| joint.id == id));
+    let name = app.document.now(|package| joint(package, id).map(|joint| joint.name.clone()).unwrap_or_default());
+    let number = |label: &str,
+                  kind: Kind,
+                  bounds: &'static bounds::Bounds,
+                  test: &str,
+                  get: fn(&Joint) -> Option<f64>,
+                  set: fn(&mut Joint, f64)| {
+        let (read, write) = (id.to_owned(), id.to_owned());
+        field(
+            label,
+            kind,
+            bounds,
+            &format!("{id}-{test}"),
+            move |package| joint(package, &read).and_then(get),
+            move |package, value| change(package, &write, |joint| set(joint, value)),
+        )
+    };
+    let outside = if first { "the mount" } else { "the axis outside it" };
+    let places = [
+        number(
+            &format!("Below {outside}"),
+            Kind::Length,
+            &bounds::OFFSET_M,
+            "below",
+            |joint| Some(-joint.position_m[2]),
+            |joint, m| joint.position_m[2] = -m,
+        ),
+        number(
+            &format!("Ahead of {outside}"),
+            Kind::Length,
+            &bounds::OFFSET_M,
+            "ahead",
+            |joint| Some(joint.position_m[0]),
+            |joint, m| joint.position_m[0] = m,
+        ),
+    ];
+    let words = app.document.now(|package| joint(package, id).map(|joint| joint.turns.clone()));
+    let (plus, minus) = words.map(|turns| (turns.plus, turns.minus)).unwrap_or_default();
+    let limits = [
+        number(
+            &format!("Turns at most until {plus}"),
+            Kind::Angle,
+            &bounds::TURN_RAD,
+            "plus",
+            |joint| joint.limits_rad.map(|[_, high]| high),
+            |joint, rad| set_limit(joint, 1, rad),
+        ),
+        number(
+            &format!("and until {minus}"),
+            Kind::Angle,
+            &bounds::TURN_RAD,
+            "minus",
+            |joint| joint.limits_rad.map(|[low, _]| -low),
+            |joint, rad| set_limit(joint, 0, -rad),
+        ),
+    ];
+    let motor = [
+        number(
+            "Peak torque",
+            Kind::Torque,
+            &bounds::TORQUE_NM,
+            "peak",
+            |joint| Some(joint.drive.peak_nm),
+            |joint, nm| joint.drive.peak_nm = nm,
+        ),
+        number(
+            "Torque that it holds for ever",
+            Kind::Torque,
+            &bounds::TORQUE_NM,
+            "continuous",
+            |joint| Some(joint.drive.continuous_nm),
+            |joint, nm| joint.drive.continuous_nm = nm,
+        ),
+        number(
+            "Fastest turn",
+            Kind::Rate,
+            &bounds::RATE_RAD_S,
+            "rate",
+            |joint| Some(joint.drive.max_rate_rad_s),
+            |joint, rate| joint.drive.max_rate_rad_s = rate,
+        ),
+        number(
+            "Friction",
+            Kind::Torque,
+            &bounds::TORQUE_NM,
+            "friction",
+            |joint| Some(joint.drive.friction_nm),
+            |joint, nm| joint.drive.friction_nm = nm,
+        )
+        .help("By spring gauge both ways, on Weigh and measure; or from the hold zone, below."),
+    ];
+    let (read, write) = (id.to_owned(), id.to_owned());
+    let kind = chips(
+        app,
+        "Driven by",
+        &format!("own-{id}-drive"),
+        KINDS,
+        move |package| joint(package, &read).map(|joint| joint.drive.kind),
+        move |package, kind| change(package, &write, |joint| joint.drive.kind = kind),
+    );
+    el("details")
+        .class("row")
+        .test(&format!("own-axis-of-{id}"))
+        .child(el("summary").class("row__summary").child(span("row__name").words(&name)))
+        .child(
+            div("row__inside")
+                .child(div("fields").children(places.map(|field| field.view(app))))
+                .child(div("fields").children(limits.map(|field| field.view(app))))
+                .child(kind)
+                .child(div("fields").children(motor.map(|field| field.view(app)))),
+        )
+}
+
+/// Sets one end of the travel; an axis without ends gets both.
+fn set_limit(joint: &mut Joint, end: usize, rad: f64) {
+    let mut limits_rad = joint.limits_rad.unwrap_or([-core::f64::consts::PI, core::f64::consts::PI]);
+    limits_rad[end] = rad;
+    joint.limits_rad = Some(limits_rad);
+}
