@@ -3,6 +3,18 @@
 //! The standard library calls the platform's own mathematics library, whose last digit differs from machine to
 //! machine; a shared link must show the same digits everywhere, so everything here goes through `libm`.
 
+/// Sorts a handful of items, the largest first; equal ones keep their order. By insertion: the standard library's sorts
+/// for long lists weigh two kilobytes for every type in a phone's download.
+pub fn sort_largest_first<T>(items: &mut [T], key: impl Fn(&T) -> f64) {
+    for at in 1..items.len() {
+        let mut place = at;
+        while place > 0 && key(&items[place]).total_cmp(&key(&items[place - 1])).is_gt() {
+            items.swap(place, place - 1);
+            place -= 1;
+        }
+    }
+}
+
 /// Square root: correctly rounded on every machine by IEEE 754, and one instruction; `libm` would work it out in steps
 /// where a browser has the instruction.
 #[inline]

@@ -12,6 +12,17 @@ use crate::later;
 /// What the solver says about the package: answers, or every fault of its input.
 pub(crate) type Outcome = Result<Report, Vec<InputError>>;
 
+/// An outcome that is compared by identity: two calls of the solver are two outcomes, and what is shown of them is
+/// compared where it is shown.
+#[derive(Clone)]
+struct Solved(Arc<Outcome>);
+
+impl PartialEq for Solved {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.0, &other.0)
+    }
+}
+
 /// The package on the screen.
 #[derive(Clone, Copy)]
 pub(crate) struct Document {
@@ -23,7 +34,7 @@ pub(crate) struct Document {
     /// Called with every commit, at once: what storage follows.
     on_commit: StoredValue<Option<Callback<()>>>,
     /// The one call of the solver.
-    outcome: Memo<Arc<Outcome>>,
+    outcome: Memo<Solved>,
 }
 
 impl Document {
@@ -35,7 +46,7 @@ impl Document {
             settled: StoredValue::new(package),
             history: RwSignal::new(History::default()),
             on_commit: StoredValue::new(None),
-            outcome: Memo::new(move |_| Arc::new(live.with(|package| solver::check(package)))),
+            outcome: Memo::new(move |_| Solved(Arc::new(live.with(|package| solver::check(package))))),
         }
     }
 
@@ -68,12 +79,12 @@ impl Document {
 
     /// The answers, followed.
     pub(crate) fn outcome(self) -> Arc<Outcome> {
-        self.outcome.get()
+        self.outcome.get().0
     }
 
     /// Reads the report and follows it; `None` while the package has faults.
     pub(crate) fn report<T>(self, read: impl FnOnce(&Report) -> T) -> Option<T> {
-        self.outcome.with(|outcome| outcome.as_ref().as_ref().ok().map(read))
+        self.outcome.with(|outcome| outcome.0.as_ref().as_ref().ok().map(read))
     }
 
     /// Calls `hook` with every commit from now on.

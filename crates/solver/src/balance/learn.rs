@@ -232,7 +232,7 @@ impl Learned {
                 (size > 0.1).then(|| (size, self.lesson(logged_of(package, body), at, body.mass_kg)))
             })
             .collect();
-        lessons.sort_by(|a, b| b.0.total_cmp(&a.0));
+        float::sort_largest_first(&mut lessons, |(size, _)| *size);
         lessons.into_iter().map(|(_, lesson)| lesson).collect()
     }
 

@@ -115,7 +115,7 @@ pub(crate) fn wind_on_joint(
             (torque_nm != 0.0).then(|| WindShare { of, name: name.clone(), torque_nm })
         })
         .collect();
-    shares.sort_by(|a, b| b.torque_nm.total_cmp(&a.torque_nm));
+    float::sort_largest_first(&mut shares, |share| share.torque_nm);
     Some(WindOnAxis {
         joint: axis.joint.clone(),
         name: axis.name.clone(),

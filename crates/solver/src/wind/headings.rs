@@ -124,7 +124,7 @@ impl Tried {
             if height >= self.at(heading + HEADINGS - 1) && height > self.at(heading + 1) && height > hills[HILLS - 1].1
             {
                 hills[HILLS - 1] = (heading, height);
-                hills.sort_by(|a, b| b.1.total_cmp(&a.1));
+                float::sort_largest_first(&mut hills, |(_, height)| *height);
             }
         }
         hills
