@@ -2,5 +2,11 @@
 
 mod answers;
 mod app;
+mod javascript;
+mod kept;
+mod killed;
 mod plain_page;
+mod stores;
 mod technician;
+mod travels;
+mod windows;
