@@ -31,7 +31,8 @@ fn site(kind: Kind) -> PathBuf {
     for directory in [&built, &example] {
         std::fs::create_dir_all(directory).expect("a directory");
     }
-    let copy = |from: &Path, to: &Path| drop(std::fs::copy(from, to).expect("a copy"));
+    let copy =
+        |from: &Path, to: &Path| assert!(std::fs::copy(from, to).expect("a copy") > 0, "{} is empty", from.display());
     for name in ["counterpoise.js", "counterpoise_bg.wasm"] {
         copy(&module().join(name), &built.join(name));
     }

@@ -81,12 +81,17 @@ pub(crate) fn type_mass(page: &mut dyn Engine, kg: f64) {
     ));
 }
 
-/// Types another mass, leaves the field and waits until it is kept.
+/// Types another mass, leaves the field and waits until it is kept. A window that is not in front gets no event when a
+/// script takes the focus away, so it is sent one.
 pub(crate) fn enter_mass(page: &mut dyn Engine, kg: f64) {
     type_mass(page, kg);
-    page.run("document.activeElement.blur(); return true");
+    page.run(&format!(
+        "document.querySelector(\"{}\").dispatchEvent(new FocusEvent('blur')); return true",
+        at("part-mass")
+    ));
     wait_for_state(page, &["saved"]);
     assert!((mass(page) - kg).abs() < 1e-9, "the field does not hold {kg}");
+    assert!(is_kept(page, kg), "{kg} kg is said to be kept and is not");
 }
 
 /// Runs a script with `store(name, mode)` and `done(request)` at hand, on the database that the app has made.
