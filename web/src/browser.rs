@@ -15,6 +15,44 @@ pub(crate) fn fresh_id() -> String {
     }
 }
 
+/// Lets so many milliseconds pass.
+pub(crate) async fn pause(ms: i32) {
+    let passed = js_sys::Promise::new(&mut |resolve, _| {
+        if let Some(window) = web_sys::window() {
+            // Setting a timer fails only for a window that is being torn down.
+            let _ = window.set_timeout_with_callback_and_timeout_and_arguments_0(&resolve, ms);
+        }
+    });
+    // It is never rejected.
+    let _ = wasm_bindgen_futures::JsFuture::from(passed).await;
+}
+
+/// A time (milliseconds since 1970) as a person reads it, with day and minute.
+pub(crate) fn day_and_time(ms: f64) -> String {
+    let options = js_sys::Object::new();
+    for (part, form) in
+        [("weekday", "short"), ("day", "numeric"), ("month", "short"), ("hour", "2-digit"), ("minute", "2-digit")]
+    {
+        // A fresh object takes every field.
+        let _ = js_sys::Reflect::set(&options, &part.into(), &form.into());
+    }
+    js_sys::Date::new(&JsValue::from_f64(ms)).to_locale_string("en-GB", &options).into()
+}
+
+/// Whether the page is a tab of the engine that clears what a page keeps after seven days without a visit. As an app on
+/// the home screen it is let be.
+///
+/// Source: WebKit's blog, "Full third-party cookie blocking and more", 2020, section "7-day cap on all script-writeable
+/// storage".
+pub(crate) fn clears_after_seven_days() -> bool {
+    let Some(window) = web_sys::window() else { return false };
+    let navigator = window.navigator();
+    let get = |name: &str| js_sys::Reflect::get(&navigator, &name.into()).unwrap_or_default();
+    let webkit = get("vendor").as_string().is_some_and(|vendor| vendor.starts_with("Apple"));
+    let alone = window.match_media("(display-mode: standalone)").ok().flatten().is_some_and(|query| query.matches());
+    webkit && !alone && !get("standalone").is_truthy()
+}
+
 /// Calls `heard` whenever the window gets the event, for as long as the page lives.
 pub(crate) fn on_window(event: &str, heard: impl FnMut(web_sys::Event) + 'static) {
     let heard = Closure::<dyn FnMut(web_sys::Event)>::new(heard);

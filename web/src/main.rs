@@ -5,7 +5,7 @@
     clippy::map_err_ignore,
     reason = "builders that take and give back an element, and a handle that is copied into every closure, break these rules by design"
 )]
-#![allow(dead_code, reason = "snapshots are kept already; the screen that reads them is still to come")]
+#![allow(dead_code, reason = "a few handles stand ready for screens that are still to come")]
 
 mod app;
 mod browser;
@@ -46,6 +46,7 @@ fn start() -> Vec<dom::El> {
     let app = App::new(linked().and_then(Result::ok).map_or_else(codec::library::demo, |sent| sent.package));
     follow_address(app);
     follow_theme(app);
+    follow_record(app);
     spawn_local(async move {
         app.keeper.start(app.prefs.with_untracked(|prefs| prefs.last.clone())).await;
         open_link(app);
@@ -90,6 +91,15 @@ fn open_link(app: App) {
 fn linked() -> Option<Result<codec::Document, codec::link::LinkError>> {
     let hash = web_sys::window().and_then(|window| window.location().hash().ok()).unwrap_or_default();
     Screen::from_hash(&hash).is_none().then(|| codec::link::decode(&hash))
+}
+
+/// Whoever comes back finds the package that was on the screen last.
+fn follow_record(app: App) {
+    dom::effect(Box::new(move || {
+        if let Some(id) = app.keeper.on_screen.get() {
+            app.prefer(|prefs| prefs.last = Some(id));
+        }
+    }));
 }
 
 /// The style sheet follows the theme.

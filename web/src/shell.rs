@@ -12,6 +12,7 @@ use crate::route::Screen;
 use crate::screens;
 use crate::storage::keeper::Kept;
 use crate::ui::icon::{self, Icon};
+use crate::words::last_backup;
 
 /// After the last change, so long until a screen reader is told.
 const SPEAK_AFTER: Duration = Duration::from_millis(1200);
@@ -41,7 +42,7 @@ pub(crate) fn view(app: App) -> Vec<El> {
         vec![untrack(|| screen_view(app, screen))]
     });
     let frame = div("frame").live_class("frame--answers", move || app.screen.get() == Screen::Answers).child(main);
-    vec![skip, header(app), banners(app), update(app), frame, tabs(app), spoken(app)]
+    vec![skip, header(app), banners(app), unsaved(app), choice(app), update(app), frame, tabs(app), spoken(app)]
 }
 
 fn screen_view(app: App, screen: Screen) -> El {
@@ -59,7 +60,7 @@ fn header(app: App) -> El {
     let state = span("brand__state")
         .test("kept")
         .live_attr("data-value", move || Some(app.keeper.kept.with(kept_test).to_owned()))
-        .live_words(move || app.keeper.kept.with(kept_words).to_owned());
+        .live_words(move || kept_words(app));
     let brand = el("a")
         .class("brand")
         .attr("href", &Screen::Packages.hash())
@@ -86,15 +87,16 @@ fn header(app: App) -> El {
     )
 }
 
-fn kept_words(kept: &Kept) -> &'static str {
-    match kept {
-        Kept::Starting => "Opening…",
-        Kept::Demo => "Demo. Change it and it is yours",
-        Kept::Preview => "Preview: not kept yet",
-        Kept::Saving => "Saving…",
-        Kept::Saved(_) => "Saved on this phone",
-        Kept::Failed(_) => "Not saved: export now",
-    }
+fn kept_words(app: App) -> String {
+    app.keeper.kept.with(|kept| match kept {
+        Kept::Starting => "Opening…".to_owned(),
+        Kept::Demo => "Demo. Change it and it is yours".to_owned(),
+        Kept::Preview => "Preview: not kept yet".to_owned(),
+        Kept::ReadOnly => "Read only: from a newer version".to_owned(),
+        Kept::Saving => "Saving…".to_owned(),
+        Kept::Saved(_) => format!("Saved, {}", last_backup(app.prefs.with(|prefs| prefs.backup_ms))),
+        Kept::Failed(_) => "Not saved: export now".to_owned(),
+    })
 }
 
 fn kept_test(kept: &Kept) -> &'static str {
@@ -102,6 +104,7 @@ fn kept_test(kept: &Kept) -> &'static str {
         Kept::Starting => "starting",
         Kept::Demo => "demo",
         Kept::Preview => "preview",
+        Kept::ReadOnly => "read-only",
         Kept::Saving => "saving",
         Kept::Saved(_) => "saved",
         Kept::Failed(_) => "failed",
@@ -116,6 +119,43 @@ fn banners(app: App) -> El {
         .hidden(move || notice.with(Option::is_none))
         .child(span("banner__words").live_words(move || notice.get().unwrap_or_default()))
         .child(el("button").class("button").attr("type", "button").words("Understood").press(move || notice.set(None)))
+}
+
+/// What could not be written stays in view until it is, with a way to take it along.
+fn unsaved(app: App) -> El {
+    let why = move || match app.keeper.kept.get() {
+        Kept::Failed(reason) => Some(reason),
+        _ => None,
+    };
+    let words = move || {
+        why().map_or_else(String::new, |reason| {
+            format!(
+                "Not saved on this phone ({reason}). This page holds your work and tries again; take a file to be safe."
+            )
+        })
+    };
+    div("banner")
+        .attr("role", "status")
+        .test("unsaved")
+        .hidden(move || why().is_none())
+        .child(span("banner__words").live_words(words))
+        .child(el("a").class("button").attr("href", &Screen::Share.hash()).test("unsaved-file").words("Link and file"))
+}
+
+/// Two windows have changed the same package: both are kept, and the person may choose.
+fn choice(app: App) -> El {
+    let choice = app.keeper.choice;
+    div("banner")
+        .attr("role", "status")
+        .test("choice")
+        .hidden(move || choice.with(Option::is_none))
+        .child(span("banner__words").words("This package was also changed in another window. Both are kept."))
+        .child(el("a").class("button").attr("href", &Screen::Packages.hash()).test("choice-look").words("Compare"))
+        .child(el("button").class("button").attr("type", "button").test("choice-both").words("Keep both").press(
+            move || {
+                choice.set(None);
+            },
+        ))
 }
 
 /// A new version waits until the person says so.

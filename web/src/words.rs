@@ -115,3 +115,13 @@ pub(crate) const WHO_DECIDES: &str =
 /// Mass above which lifting by hand is worth a caution, kg. Source: the load constant of the revised NIOSH lifting
 /// equation, Waters et al. 1993 (value from memory).
 pub(crate) const LIFT_KG: f64 = 23.0;
+
+/// How long ago everything was last saved as a file.
+pub(crate) fn last_backup(at_ms: Option<f64>) -> String {
+    let Some(at_ms) = at_ms else { return "no backup yet".to_owned() };
+    match ((crate::browser::now_ms() - at_ms) / 86_400_000.0).floor() {
+        days if days < 1.0 => "backup today".to_owned(),
+        days if days < 2.0 => "backup yesterday".to_owned(),
+        days => format!("backup {days:.0} days ago"),
+    }
+}

@@ -28,6 +28,19 @@ mod id {
     pub(super) const LAST: u32 = BALANCING;
 }
 
+/// Name and id of every section that a stranger may fill.
+pub(crate) const NAMED: [(&str, u32); 9] = [
+    ("spelt", id::SPELT_JSON),
+    ("package", id::PACKAGE),
+    ("head", id::HEAD),
+    ("parts", id::PARTS),
+    ("lenses", id::LENSES),
+    ("moves", id::MOVES),
+    ("day", id::DAY),
+    ("tune", id::TUNE),
+    ("logs", id::LOGS),
+];
+
 /// Why the body of a link cannot be read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum BodyFault {
@@ -107,15 +120,65 @@ pub(crate) fn read(bytes: &[u8]) -> Result<Document, BodyFault> {
     if library_version > library::VERSION {
         return Err(BodyFault::OtherLibrary(library_version));
     }
-    let mut found = Found::default();
-    while !reader.is_empty() {
-        let section = Section::take(&mut reader)?;
-        found.add(section)?;
-    }
+    let found = read_sections(&mut reader)?;
     if found.used.hash().to_le_bytes() != library_hash {
         return Err(BodyFault::OtherLibrary(library_version));
     }
     Ok(found.into_document().ok_or(Fault::Short)?)
+}
+
+fn read_sections(reader: &mut Reader<'_>) -> Result<Found, BodyFault> {
+    let mut found = Found::default();
+    while !reader.is_empty() {
+        found.add(Section::take(reader)?)?;
+    }
+    Ok(found)
+}
+
+/// The content of a document's first section of that id, for fuzzers to start from.
+pub(crate) fn content_of(document: &Document, id: u32) -> Option<Vec<u8>> {
+    let body = write(document, Shelf::Library);
+    let mut reader = after_head(&body).ok()?;
+    while !reader.is_empty() {
+        let section = Section::take(&mut reader).ok()?;
+        if section.id == id {
+            return Some(section.content.to_vec());
+        }
+    }
+    None
+}
+
+/// The demonstration with the content of one section replaced, whatever library items that refers to: fuzzers come in
+/// here.
+pub(crate) fn read_with(id: u32, content: &[u8]) -> Result<Document, BodyFault> {
+    let body = write(&library::demo().into(), Shelf::Empty);
+    let mut reader = after_head(&body)?;
+    let mut sections = Writer::new();
+    while !reader.is_empty() {
+        let section = Section::take(&mut reader)?;
+        if section.id != id {
+            put_section(section.id, section.version, section.content, &mut sections);
+        }
+    }
+    if id == id::SPELT_JSON {
+        sections.unsigned(u64::from(id));
+        sections.text("a");
+        sections.unsigned(0);
+        sections.count(content.len());
+        sections.raw(content);
+    } else {
+        put_section(id, VERSION, content, &mut sections);
+    }
+    let sections = sections.into_bytes();
+    Ok(read_sections(&mut Reader::new(&sections))?.into_document().ok_or(Fault::Short)?)
+}
+
+/// A reader of the sections of a body.
+fn after_head(body: &[u8]) -> Result<Reader<'_>, Fault> {
+    let mut reader = Reader::new(body);
+    reader.small()?;
+    reader.raw(4)?;
+    Ok(reader)
 }
 
 /// A section as it lies in the bytes.

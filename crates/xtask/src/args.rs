@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use crate::fuzz::TEST_SECONDS;
 use crate::route::Kind;
 
 /// What `cargo xtask help` prints.
@@ -14,6 +15,7 @@ cargo xtask tidy                         what a machine can check about the tree
 cargo xtask bench                        one table: budget, measured, ratio
 cargo xtask quality                      the page judged by Lighthouse (needs npm)
 cargo xtask references                   generate the reference fixtures again and compare them with the committed ones
+cargo xtask fuzz [--seconds N]           damage without end: link, file and every section (default 30 s each)
 cargo xtask js                           target/js: the solver as a JavaScript module with types
 cargo xtask wasm-route [--force debian]  which way leads to WebAssembly here; --force tries the fall-back on a small crate
 
@@ -33,6 +35,7 @@ pub(crate) enum Command {
     Bench,
     Quality,
     References,
+    Fuzz { seconds: u32 },
     Javascript,
     WasmRoute { forced: Option<Kind> },
 }
@@ -71,6 +74,7 @@ pub(crate) fn parse(words: impl Iterator<Item = String>) -> Result<Command, Faul
         "bench" => none("bench", words, Command::Bench),
         "quality" => none("quality", words, Command::Quality),
         "references" => none("references", words, Command::References),
+        "fuzz" => fuzz(words),
         "js" => none("js", words, Command::Javascript),
         "serve" => serve(words),
         "test" => test(words),
@@ -97,6 +101,17 @@ fn serve(mut words: impl Iterator<Item = String>) -> Result<Command, Fault> {
         }
     }
     Ok(Command::Serve { port, built })
+}
+
+fn fuzz(mut words: impl Iterator<Item = String>) -> Result<Command, Fault> {
+    let mut seconds = TEST_SECONDS;
+    while let Some(word) = words.next() {
+        match word.as_str() {
+            "--seconds" => seconds = value("--seconds", words.next(), "a number of seconds", |text| text.parse().ok())?,
+            _ => return Err(Fault::UnknownOption { command: "fuzz", option: word }),
+        }
+    }
+    Ok(Command::Fuzz { seconds })
 }
 
 fn build(words: impl Iterator<Item = String>) -> Result<Command, Fault> {
@@ -154,6 +169,8 @@ mod tests {
         assert_eq!(read(""), Ok(Command::Help));
         assert_eq!(read("serve"), Ok(Command::Serve { port: DEFAULT_PORT, built: false }));
         assert_eq!(read("serve --port 9000 --built"), Ok(Command::Serve { port: 9000, built: true }));
+        assert_eq!(read("fuzz"), Ok(Command::Fuzz { seconds: TEST_SECONDS }));
+        assert_eq!(read("fuzz --seconds 3600"), Ok(Command::Fuzz { seconds: 3_600 }));
         assert_eq!(read("build --draft"), Ok(Command::Build { draft: true }));
         assert_eq!(read("test --quick"), Ok(Command::Test { quick: true }));
         assert_eq!(read("wasm-route --force debian"), Ok(Command::WasmRoute { forced: Some(Kind::Debian) }));
@@ -176,7 +193,8 @@ mod tests {
 
     #[test]
     fn help_names_every_command() {
-        for command in ["serve", "build", "test", "tidy", "bench", "quality", "references", "js", "wasm-route"] {
+        for command in ["serve", "build", "test", "tidy", "bench", "quality", "references", "fuzz", "js", "wasm-route"]
+        {
             assert!(HELP.contains(&format!("cargo xtask {command}")), "{command} is missing from the help");
         }
     }

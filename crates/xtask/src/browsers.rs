@@ -4,7 +4,7 @@ use std::process::Command;
 
 use anyhow::Result;
 
-use crate::{paths, process};
+use crate::{javascript, paths, process};
 
 /// What the browser tests need of Debian: three engines, their drivers, and a screen for the one that has no headless
 /// mode.
@@ -12,7 +12,7 @@ pub(crate) const PACKAGES: [&str; 6] =
     ["chromium", "chromium-driver", "firefox-esr", "webkit2gtk-driver", "xvfb", "xauth"];
 
 /// Runs one test target of the package `checks` on a screen that nobody sees. It finds the page in `COUNTERPOISE_DIST`,
-/// a server for it in `COUNTERPOISE_XTASK` (`serve --built --port 0`), and the command line in `COUNTERPOISE_CLI`.
+/// the JavaScript module in `COUNTERPOISE_JS`, a server for it in `COUNTERPOISE_XTASK` (`serve --built --port 0`), and the command line in `COUNTERPOISE_CLI`.
 ///
 /// # Errors
 /// A test fails.
@@ -21,6 +21,7 @@ pub(crate) fn run(target: &str) -> Result<()> {
     command.current_dir(paths::root()).arg("-a").arg(process::cargo().get_program());
     command.args(["test", "--package", "checks", "--test", target, "--", "--test-threads=1"]);
     command.env("COUNTERPOISE_DIST", paths::dist());
+    command.env("COUNTERPOISE_JS", javascript::home());
     command.env("COUNTERPOISE_XTASK", std::env::current_exe()?);
     command.env("COUNTERPOISE_CLI", paths::target().join("debug/counterpoise"));
     process::run(&mut command)

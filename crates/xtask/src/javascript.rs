@@ -1,12 +1,16 @@
 //! From a WebAssembly module to one that JavaScript can load: wasm-bindgen's glue, and the solver as a module with types.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::process::Command;
 
-use anyhow::{Context, Result};
+use anyhow::{Context, Result, ensure};
 use wasm_bindgen_cli_support::Bindgen;
 
-use crate::paths;
 use crate::route::Route;
+use crate::{apt, paths, process};
+
+/// What Debian calls the program that runs JavaScript without a browser.
+const NODE: &str = "nodejs";
 
 /// What wasm-bindgen leaves beside the glue and the module.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,8 +43,51 @@ pub(crate) fn bind(module: &Path, name: &str, out: &Path, leave: Leave) -> Resul
 /// As [`Route::build`] and [`bind`].
 pub(crate) fn build(route: &Route) -> Result<()> {
     let module = route.build(&paths::root().join("Cargo.toml"), "counterpoise-js", "counterpoise_js")?;
-    let out = paths::target().join("js");
+    let out = home();
     bind(&module, "counterpoise", &out, Leave::Types)?;
     println!("the solver as a JavaScript module: {}", out.display());
     Ok(())
+}
+
+/// Where the module is written, and where the browser tests find it.
+pub(crate) fn home() -> PathBuf {
+    paths::target().join("js")
+}
+
+/// Makes sure that there is a Node.js.
+///
+/// # Errors
+/// One sentence that says what to install when it is missing and cannot be had.
+pub(crate) fn ensure_node() -> Result<()> {
+    if process::on_path("node") {
+        return Ok(());
+    }
+    apt::ensure(&[NODE]).context(
+        "the JavaScript module is tested under Node.js, which is missing here: install it (on Debian the package nodejs)",
+    )
+}
+
+/// Builds the module and lets Node.js compare what it answers with what the command line answers.
+///
+/// # Errors
+/// The module cannot be built, or it answers something else.
+pub(crate) fn test(route: &Route) -> Result<()> {
+    ensure_node()?;
+    build(route)?;
+    let demo = paths::root().join("tests/packages/demo.json");
+    process::run(process::cargo().args(["build", "--quiet", "--package", "counterpoise"]))?;
+    let report = paths::target().join("report.json");
+    std::fs::write(&report, command_line_report(&demo)?)?;
+    let mut node = Command::new("node");
+    node.current_dir(paths::root()).arg("crates/js/tests/module.mjs").arg(home()).arg(&demo).arg(&report);
+    process::run(&mut node)
+}
+
+/// What the command line answers for a package file. A package with a no-go ends it with a status of its own, so what
+/// counts is what it has written.
+fn command_line_report(package: &Path) -> Result<Vec<u8>> {
+    let output =
+        Command::new(paths::target().join("debug/counterpoise")).arg("check").arg(package).arg("--json").output()?;
+    ensure!(!output.stdout.is_empty(), "the command line answers nothing: {}", String::from_utf8_lossy(&output.stderr));
+    Ok(output.stdout)
 }

@@ -12,6 +12,7 @@ mod bench;
 mod browsers;
 mod debian;
 mod dist;
+mod fuzz;
 mod javascript;
 mod paths;
 mod process;
@@ -60,6 +61,7 @@ fn run(command: &Command) -> Result<bool> {
         Command::Bench => bench::run()?,
         Command::Quality => return quality::run(),
         Command::References => references::check()?,
+        Command::Fuzz { seconds } => fuzz::run(seconds)?,
         Command::Javascript => {
             let route = route::ready()?;
             javascript::build(&route)?;

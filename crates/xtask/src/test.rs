@@ -8,7 +8,7 @@ use anyhow::{Context, Result};
 use crate::background::Background;
 use crate::route::{self, Kind};
 use crate::steps::Steps;
-use crate::{apt, browsers, debian, dist, paths, process, references, tidy};
+use crate::{apt, browsers, debian, dist, fuzz, javascript, paths, process, references, tidy};
 
 /// The crate that only runs in a browser, and the one that runs in both.
 const WEB: &str = "counterpoise-web";
@@ -35,6 +35,7 @@ pub(crate) fn run(quick: bool) -> bool {
     steps.add("clippy, browser", clippy_browser);
     steps.add("tests", tests);
     steps.add("documentation", documentation);
+    steps.add("JavaScript module", || javascript::test(&route::ready()?));
     steps.add("page", || dist::build(&route::ready()?));
     if !quick {
         steps.add("forced fall-back", || {
@@ -44,6 +45,10 @@ pub(crate) fn run(quick: bool) -> bool {
         steps.add("references", || {
             prepared.borrow_mut().wait()?;
             references::check()
+        });
+        steps.add("fuzzing", || {
+            prepared.borrow_mut().wait()?;
+            fuzz::run(fuzz::TEST_SECONDS)
         });
         steps.add("browsers", || {
             prepared.borrow_mut().wait()?;

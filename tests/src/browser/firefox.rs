@@ -12,12 +12,14 @@ use serde_json::{Value, json};
 use tungstenite::{Message, WebSocket};
 
 use super::http::{free_port, local, wait_for_port};
-use super::{Engine, key_actions, tap_actions, unwrapped, wrapped};
+use super::{Engine, Setup, family, key_actions, tap_actions, unwrapped, wrapped};
 
 /// One Firefox with an empty profile of its own.
 pub(super) struct Firefox {
     browser: Child,
-    profile: PathBuf,
+    /// The profile, if it goes with the browser.
+    passing: Option<PathBuf>,
+    killed: bool,
     socket: WebSocket<TcpStream>,
     /// The tab.
     context: String,
@@ -26,21 +28,28 @@ pub(super) struct Firefox {
 
 impl Firefox {
     /// Firefox without a screen.
-    pub(super) fn start() -> Self {
+    pub(super) fn start(setup: Setup<'_>) -> Self {
         let port = free_port();
-        let profile = std::env::temp_dir().join(format!("counterpoise-firefox-{}-{port}", std::process::id()));
-        std::fs::create_dir_all(&profile).expect("a directory for the profile");
+        let passing = std::env::temp_dir().join(format!("counterpoise-firefox-{}-{port}", std::process::id()));
+        let profile = setup.profile.unwrap_or(&passing);
+        std::fs::create_dir_all(profile).expect("a directory for the profile");
+        if setup.keeps_nothing {
+            // 2 is "none": pages keep neither cookies nor anything else.
+            let settings = "user_pref(\"network.cookie.cookieBehavior\", 2);\n";
+            std::fs::write(profile.join("user.js"), settings).expect("the settings");
+        }
         let browser = Command::new("firefox-esr")
             .args(["--headless", "--no-remote", "--profile"])
-            .arg(&profile)
+            .arg(profile)
             .arg(format!("--remote-debugging-port={port}"))
             .arg("about:blank")
             .stdout(Stdio::null())
             .stderr(Stdio::null())
             .spawn()
             .unwrap_or_else(|fault| panic!("firefox-esr: {fault}; install it, or run `cargo xtask test`"));
+        let passing = setup.profile.is_none().then_some(passing);
         let socket = connect(port);
-        let mut this = Self { browser, profile, socket, context: String::new(), last_id: 0 };
+        let mut this = Self { browser, passing, killed: false, socket, context: String::new(), last_id: 0 };
         this.expect("session.new", &json!({ "capabilities": {} }));
         let tree = this.expect("browsingContext.getTree", &json!({}));
         tree["contexts"][0]["context"].as_str().expect("Firefox starts with a tab").clone_into(&mut this.context);
@@ -113,12 +122,36 @@ impl Engine for Firefox {
         let parameters = json!({ "context": self.context, "viewport": { "width": 390, "height": 844 } });
         self.expect("browsingContext.setViewport", &parameters);
     }
+
+    fn new_tab(&mut self) -> String {
+        let made = self.expect("browsingContext.create", &json!({ "type": "tab" }));
+        made["context"].as_str().expect("a tab has a name").clone_into(&mut self.context);
+        self.context.clone()
+    }
+
+    fn tab(&self) -> String {
+        self.context.clone()
+    }
+
+    fn go_to_tab(&mut self, handle: &str) {
+        self.expect("browsingContext.activate", &json!({ "context": handle }));
+        handle.clone_into(&mut self.context);
+    }
+
+    fn kill(&mut self) {
+        let mut all = family::descendants(self.browser.id());
+        all.push(self.browser.id());
+        family::kill(&all);
+        self.killed = true;
+    }
 }
 
 impl Drop for Firefox {
     fn drop(&mut self) {
         // Asked first, so that its own helper processes end with it; the profile is in nobody's way afterwards.
-        drop(self.command("browser.close", &json!({})));
+        if !self.killed {
+            drop(self.command("browser.close", &json!({})));
+        }
         for _ in 0..40 {
             if matches!(self.browser.try_wait(), Ok(Some(_))) {
                 break;
@@ -127,6 +160,8 @@ impl Drop for Firefox {
         }
         drop(self.browser.kill());
         drop(self.browser.wait());
-        drop(std::fs::remove_dir_all(&self.profile));
+        if let Some(profile) = &self.passing {
+            drop(std::fs::remove_dir_all(profile));
+        }
     }
 }

@@ -1,10 +1,12 @@
 //! A browser as a person uses it: addresses, taps, keys; and scripts to look at what came of it.
 
+mod family;
 mod firefox;
 mod http;
 mod server;
 mod webdriver;
 
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 use serde_json::Value;
@@ -43,14 +45,41 @@ pub trait Engine {
 
     /// Makes the viewport as wide as a phone, or as near to it as the engine goes.
     fn like_a_phone(&mut self);
+
+    /// Opens another tab of the same browser, in front of this one; gives its handle.
+    fn new_tab(&mut self) -> String;
+
+    /// The tab that everything happens in.
+    fn tab(&self) -> String;
+
+    /// Goes to another tab.
+    fn go_to_tab(&mut self, handle: &str);
+
+    /// Ends the whole browser, helper processes and all, with a signal that nobody can catch: as a battery that runs
+    /// out or a system that needs the memory would.
+    fn kill(&mut self);
 }
 
 /// Starts an engine with an empty profile.
 pub fn start(kind: Kind) -> Box<dyn Engine> {
+    start_with(kind, Setup::default())
+}
+
+/// How an engine is started.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Setup<'a> {
+    /// A directory that outlives the browser, for what it keeps.
+    pub profile: Option<&'a Path>,
+    /// Whether pages may keep nothing, as a person can set it.
+    pub keeps_nothing: bool,
+}
+
+/// Starts an engine as told. WebKit's driver has neither a kept profile nor such a setting.
+pub fn start_with(kind: Kind, setup: Setup<'_>) -> Box<dyn Engine> {
     match kind {
-        Kind::Chromium => Box::new(WebDriver::chromium()),
+        Kind::Chromium => Box::new(WebDriver::chromium(setup)),
+        Kind::Firefox => Box::new(Firefox::start(setup)),
         Kind::WebKit => Box::new(WebDriver::webkit()),
-        Kind::Firefox => Box::new(Firefox::start()),
     }
 }
 

@@ -9,26 +9,33 @@ use std::time::Duration;
 use serde_json::{Value, json};
 
 use super::http::{free_port, request, wait_for_port};
-use super::{Engine, key_actions, tap_actions, unwrapped, wrapped};
+use super::{Engine, Setup, family, key_actions, tap_actions, unwrapped, wrapped};
 
 /// One session of a driver.
 pub struct WebDriver {
     driver: Child,
     port: u16,
     session: String,
+    tab: String,
     pointer: &'static str,
 }
 
 impl WebDriver {
     /// Chromium without a screen.
-    pub fn chromium() -> Self {
+    pub fn chromium(setup: Setup<'_>) -> Self {
+        // The sandbox refuses to run for root, which a test machine often is.
+        let mut arguments =
+            ["--headless=new", "--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"].map(str::to_owned).to_vec();
+        arguments.extend(setup.profile.map(|profile| format!("--user-data-dir={}", profile.display())));
+        // 2 is "block", of cookies and of all else that pages keep.
+        let settings = if setup.keeps_nothing {
+            json!({ "profile.default_content_setting_values.cookies": 2 })
+        } else {
+            json!({})
+        };
         let capabilities = json!({
             "browserName": "chrome",
-            "goog:chromeOptions": {
-                "binary": "/usr/bin/chromium",
-                // The sandbox refuses to run for root, which a test machine often is.
-                "args": ["--headless=new", "--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"],
-            },
+            "goog:chromeOptions": { "binary": "/usr/bin/chromium", "args": arguments, "prefs": settings },
         });
         Self::start("chromedriver", "touch", &capabilities)
     }
@@ -53,13 +60,14 @@ impl WebDriver {
             .stderr(Stdio::null())
             .spawn()
             .unwrap_or_else(|fault| panic!("{program}: {fault}; install it, or run `cargo xtask test`"));
-        let mut this = Self { driver, port, session: String::new(), pointer };
+        let mut this = Self { driver, port, session: String::new(), tab: String::new(), pointer };
         wait_for_port(port, Duration::from_secs(20)).unwrap_or_else(|fault| panic!("{program}: {fault}"));
         let body = json!({ "capabilities": { "alwaysMatch": capabilities } });
         let answer = this.command("POST", "/session", &body).unwrap_or_else(|fault| panic!("{program}: {fault}"));
         answer["sessionId"].as_str().expect("a session has an id").clone_into(&mut this.session);
         let patience = json!({ "script": 30_000, "pageLoad": 60_000, "implicit": 0 });
         this.expect("POST", "timeouts", &patience);
+        this.expect("GET", "window", &Value::Null).as_str().expect("a tab has a handle").clone_into(&mut this.tab);
         this
     }
 
@@ -104,6 +112,28 @@ impl Engine for WebDriver {
 
     fn like_a_phone(&mut self) {
         self.expect("POST", "window/rect", &json!({ "width": 390, "height": 844 }));
+    }
+
+    fn new_tab(&mut self) -> String {
+        let made = self.expect("POST", "window/new", &json!({ "type": "tab" }));
+        let handle = made["handle"].as_str().expect("a tab has a handle").to_owned();
+        self.go_to_tab(&handle);
+        handle
+    }
+
+    fn tab(&self) -> String {
+        self.tab.clone()
+    }
+
+    fn go_to_tab(&mut self, handle: &str) {
+        self.expect("POST", "window", &json!({ "handle": handle }));
+        handle.clone_into(&mut self.tab);
+    }
+
+    fn kill(&mut self) {
+        family::kill(&family::descendants(self.driver.id()));
+        // The driver has nobody left to talk to.
+        self.session.clear();
     }
 }
 

@@ -1,12 +1,13 @@
 //! What the screens of lenses and moves have in common.
 
-use solver::bounds::MAX_NAME_BYTES;
+use std::time::Duration;
+
+use leptos::prelude::*;
+use wasm_bindgen::prelude::*;
 
 use crate::dom::{El, div, el, span};
 use crate::route::Screen;
-
-/// Put after the name of a copy.
-const COPY: &str = " (copy)";
+use crate::storage::record::marked;
 
 /// A framed section with its title.
 pub(crate) fn section(id: &str, title: &str) -> El {
@@ -35,12 +36,34 @@ pub(crate) fn free_id(ids: impl Iterator<Item = u32> + Clone) -> u32 {
     next.unwrap_or_else(|| (1..u32::MAX).find(|id| ids.clone().all(|known| known != *id)).unwrap_or(0))
 }
 
-/// The name of a copy: the same and a word, no longer than a name may be.
+/// The name of a copy.
 pub(crate) fn copy_name(name: &str) -> String {
-    let room = MAX_NAME_BYTES - COPY.len();
-    let ends = name.char_indices().map(|(at, letter)| at + letter.len_utf8());
-    let kept = ends.take_while(|end| *end <= room).last().unwrap_or(0);
-    format!("{}{COPY}", &name[..kept])
+    marked(name, "copy")
+}
+
+/// The name of a package's file.
+pub(crate) fn file_name(name: &str) -> String {
+    let plain: String = name.chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
+    let plain = if plain.is_empty() { "package" } else { &plain };
+    format!("{plain}{}", codec::file::EXTENSION)
+}
+
+/// Hands the person a file with this text.
+pub(crate) fn download(name: &str, text: &str) -> Result<(), String> {
+    let words = |_: JsValue| "This browser cannot save a file.".to_owned();
+    let parts = js_sys::Array::of1(&JsValue::from_str(text));
+    let blob = web_sys::Blob::new_with_str_sequence(&parts).map_err(words)?;
+    let url = web_sys::Url::create_object_url_with_blob(&blob).map_err(words)?;
+    let anchor = el("a").attr("href", &url).attr("download", name);
+    let clicked = anchor.raw().dyn_ref::<web_sys::HtmlElement>().map(web_sys::HtmlElement::click);
+    // The address may go once the click has been heard, which one engine does a while later.
+    set_timeout(
+        move || {
+            let _ = web_sys::Url::revoke_object_url(&url);
+        },
+        Duration::from_mins(1),
+    );
+    clicked.ok_or_else(|| "This browser cannot save a file.".to_owned())
 }
 
 #[cfg(test)]
@@ -52,12 +75,5 @@ mod tests {
         assert_eq!(free_id([].into_iter()), 1);
         assert_eq!(free_id([3, 7, 5].into_iter()), 8);
         assert_eq!(free_id([1, u32::MAX, 2].into_iter()), 3);
-    }
-
-    #[test]
-    fn a_copied_name_stays_within_its_length_and_between_letters() {
-        assert_eq!(copy_name("Long zoom"), "Long zoom (copy)");
-        let copied = copy_name(&"é".repeat(60));
-        assert!(copied.len() <= MAX_NAME_BYTES && copied.ends_with("é (copy)"), "{copied}");
     }
 }

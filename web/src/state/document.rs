@@ -127,7 +127,8 @@ impl Document {
             return;
         }
         self.history.update(|history| history.edited(before, field));
-        self.take(after);
+        // The screen shows it already.
+        self.committed(after);
     }
 
     /// Changes the package and commits it. The first screen asks [`crate::later`] before.
@@ -173,8 +174,12 @@ impl Document {
     }
 
     fn take(self, package: Arc<Package>) {
-        self.settled.set_value(package.clone());
-        self.live.set(package);
+        self.live.set(package.clone());
+        self.committed(package);
+    }
+
+    fn committed(self, package: Arc<Package>) {
+        self.settled.set_value(package);
         if let Some(hook) = self.on_commit.get_value() {
             hook.run(());
         }

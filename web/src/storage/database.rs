@@ -3,9 +3,9 @@
 use js_sys::{Array, Function, Promise, Reflect};
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{IdbDatabase, IdbObjectStore, IdbObjectStoreParameters, IdbRequest, IdbTransaction};
+use web_sys::{IdbDatabase, IdbObjectStore, IdbObjectStoreParameters, IdbOpenDbRequest, IdbRequest, IdbTransaction};
 
-use super::record::{field, reason};
+use super::record::{SCHEMA, field, number, reason};
 
 const NAME: &str = "counterpoise";
 const VERSION: u32 = 1;
@@ -16,9 +16,16 @@ const SNAPSHOTS: &str = "snapshots";
 /// Snapshots kept for each package.
 const SNAPSHOTS_EACH: u32 = 20;
 
+/// What is said of data that this version must not touch.
+pub(crate) const NEWER: &str = "a newer version of Counterpoise keeps the data here; update the app";
+
 /// The open database.
 #[derive(Debug, Clone)]
-pub(crate) struct Database(IdbDatabase);
+pub(crate) struct Database {
+    base: IdbDatabase,
+    /// Laid out by a newer version: it is read as far as it goes and never written.
+    newer: bool,
+}
 
 /// What became of a write.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,7 +37,7 @@ pub(crate) enum Put {
 }
 
 impl Database {
-    /// Opens the database and makes it on the first visit.
+    /// Opens the database and makes it on the first visit. One of a newer version is opened as it is, for reading.
     pub(crate) async fn open() -> Result<Self, String> {
         let factory = web_sys::window()
             .and_then(|window| window.indexed_db().ok().flatten())
@@ -47,14 +54,19 @@ impl Database {
             }
         });
         opening.set_onupgradeneeded(Some(upgrade.unchecked_ref()));
-        let blocked = Promise::new(&mut |_, reject| opening.set_onblocked(Some(&reject)));
-        let opened = Promise::race(&Array::of2(&settling(&opening), &blocked));
-        JsFuture::from(opened).await.map_err(|fault| failure(&opening, &fault))?;
-        let database: IdbDatabase = opening.result().map_err(|fault| reason(&fault))?.unchecked_into();
-        let held = database.clone();
-        let close = Closure::<dyn FnMut()>::new(move || held.close());
-        database.set_onversionchange(Some(close.into_js_value().unchecked_ref()));
-        Ok(Self(database))
+        match opened(&opening).await {
+            Ok(base) => Ok(Self { base, newer: false }),
+            Err(fault) if fault.starts_with("VersionError") => {
+                let opening = factory.open(NAME).map_err(|fault| reason(&fault))?;
+                Ok(Self { base: opened(&opening).await?, newer: true })
+            }
+            Err(fault) => Err(fault),
+        }
+    }
+
+    /// Whether a newer version laid it out: nothing in it may be written.
+    pub(crate) fn is_newer(&self) -> bool {
+        self.newer
     }
 
     /// Every record, as it stands.
@@ -80,19 +92,29 @@ impl Database {
         let store = transaction.object_store(PACKAGES).map_err(|fault| reason(&fault))?;
         let id = field(record, "id").unwrap_or(JsValue::NULL);
         let kept = settled(&store.get(&id).map_err(|fault| reason(&fault))?).await?;
-        if field(&kept, "rev").and_then(|rev| rev.as_f64()) != expected {
+        // What a newer version has written is not this one's to replace, whatever its revision.
+        let newer = number(&kept, "schema").is_some_and(|schema| schema > SCHEMA);
+        if newer || number(&kept, "rev") != expected {
             return Ok(Put::Conflict);
         }
         store.put(record).map_err(|fault| reason(&fault))?;
         finished(&transaction, done).await.map(|()| Put::Done)
     }
 
-    /// Removes a record for good.
+    /// Removes a record and its earlier states for good.
     pub(crate) async fn remove(&self, id: &str) -> Result<(), String> {
         let transaction = self.writing(PACKAGES)?;
         let done = completion(&transaction);
         let store = transaction.object_store(PACKAGES).map_err(|fault| reason(&fault))?;
         store.delete(&id.into()).map_err(|fault| reason(&fault))?;
+        finished(&transaction, done).await?;
+        let transaction = self.writing(SNAPSHOTS)?;
+        let done = completion(&transaction);
+        let store = transaction.object_store(SNAPSHOTS).map_err(|fault| reason(&fault))?;
+        let keys = settled(&store.get_all_keys().map_err(|fault| reason(&fault))?).await?;
+        for key in Array::from(&keys).iter().filter(|key| of_package(key, id)) {
+            store.delete(&key).map_err(|fault| reason(&fault))?;
+        }
         finished(&transaction, done).await
     }
 
@@ -125,20 +147,35 @@ impl Database {
     }
 
     fn reading(&self, store: &str) -> Result<IdbObjectStore, String> {
-        let transaction = self.0.transaction_with_str(store).map_err(|fault| reason(&fault))?;
+        let transaction = self.base.transaction_with_str(store).map_err(|fault| reason(&fault))?;
         transaction.object_store(store).map_err(|fault| reason(&fault))
     }
 
     /// A transaction whose completion means that the disk has it, not only the engine. The bindings do not know the
     /// third argument yet.
     fn writing(&self, store: &str) -> Result<IdbTransaction, String> {
+        if self.newer {
+            return Err(NEWER.to_owned());
+        }
         let strictly = js_sys::Object::new();
         let begin = Reflect::set(&strictly, &"durability".into(), &"strict".into())
-            .and_then(|_| Reflect::get(&self.0, &"transaction".into()))
+            .and_then(|_| Reflect::get(&self.base, &"transaction".into()))
             .and_then(|method| method.dyn_into::<Function>())
-            .and_then(|method| method.call3(&self.0, &store.into(), &"readwrite".into(), &strictly));
+            .and_then(|method| method.call3(&self.base, &store.into(), &"readwrite".into(), &strictly));
         begin.map(JsCast::unchecked_into).map_err(|fault| reason(&fault))
     }
+}
+
+/// The database of a request to open it. It is given up as soon as another window needs a newer layout.
+async fn opened(opening: &IdbOpenDbRequest) -> Result<IdbDatabase, String> {
+    let blocked = Promise::new(&mut |_, reject| opening.set_onblocked(Some(&reject)));
+    let settled = Promise::race(&Array::of2(&settling(opening), &blocked));
+    JsFuture::from(settled).await.map_err(|fault| failure(opening, &fault))?;
+    let database: IdbDatabase = opening.result().map_err(|fault| reason(&fault))?.unchecked_into();
+    let held = database.clone();
+    let close = Closure::<dyn FnMut()>::new(move || held.close());
+    database.set_onversionchange(Some(close.into_js_value().unchecked_ref()));
+    Ok(database)
 }
 
 /// Whether a snapshot's key belongs to a package.

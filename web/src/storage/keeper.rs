@@ -4,15 +4,13 @@ use std::sync::Arc;
 
 use codec::Foreign;
 use leptos::prelude::*;
-use leptos::task::spawn_local;
 use solver::Package;
 use wasm_bindgen::prelude::*;
 
 use super::database::Database;
-use super::mirror::{self, Mirrored, Stamp};
+use super::mirror;
 use super::queue::{Draft, Queue};
-use super::record::{Card, Record, number, text};
-use super::snapshot::Snapshot;
+use super::record::{Card, Record};
 use crate::browser::{fresh_id, now_ms};
 use crate::later;
 use crate::state::document::Document;
@@ -27,6 +25,8 @@ pub(crate) enum Kept {
     Demo,
     /// Opened from a link or a file and not kept.
     Preview,
+    /// Written by a newer version: it can be looked at, and stays as it is.
+    ReadOnly,
     /// Being written.
     Saving,
     /// On this device, since the time given (ms since 1970).
@@ -37,31 +37,44 @@ pub(crate) enum Kept {
 
 /// Which record the package on the screen is.
 #[derive(Debug, Clone, PartialEq)]
-enum Holding {
+pub(super) enum Holding {
     /// None: the demo until it is changed.
     Demo,
-    /// None: a link or a file.
+    /// None: a link, a file, an earlier state, or what a newer version has written.
     Preview,
     /// The record with this id.
     Record { id: String, archived_at: Option<f64> },
 }
 
+/// Two records that have grown from one: both are kept, and the person may choose.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Choice {
+    /// The record with what was changed in this window.
+    pub(crate) mine: String,
+    /// The record with what was changed in the other one.
+    pub(crate) other: String,
+}
+
 /// Keeps the package on the screen.
 #[derive(Clone, Copy)]
 pub(crate) struct Keeper {
-    document: Document,
+    pub(super) document: Document,
     /// What the person is told.
     pub(crate) kept: RwSignal<Kept>,
     /// What is on this device, newest first.
     pub(crate) cards: RwSignal<Vec<Card>>,
     /// Something that happened to the data and that the person must know.
     pub(crate) notice: RwSignal<Option<String>>,
+    /// Two windows have changed the same package, and the person may choose.
+    pub(crate) choice: RwSignal<Option<Choice>>,
     holding: StoredValue<Holding>,
+    /// Id of the record on the screen, to be followed.
+    pub(crate) on_screen: RwSignal<Option<String>>,
     /// What else the package was opened with: sections that this version does not know.
     foreign: StoredValue<Arc<Vec<Foreign>>>,
     /// The state before the first edit, until it has been kept as a snapshot.
-    pub(super) opened: StoredValue<Option<Arc<Package>>>,
-    pub(super) database: StoredValue<Option<Database>, LocalStorage>,
+    pub(super) opened: StoredValue<Option<Arc<codec::Document>>>,
+    database: StoredValue<Option<Database>, LocalStorage>,
     pub(super) queue: Queue,
 }
 
@@ -73,7 +86,9 @@ impl Keeper {
             kept: RwSignal::new(Kept::Starting),
             cards: RwSignal::new(Vec::new()),
             notice: RwSignal::new(None),
+            choice: RwSignal::new(None),
             holding: StoredValue::new(Holding::Demo),
+            on_screen: RwSignal::new(None),
             foreign: StoredValue::new(Arc::default()),
             opened: StoredValue::new(None),
             database: StoredValue::new_local(None),
@@ -84,27 +99,52 @@ impl Keeper {
     /// Opens the database and what was on the screen last; the demo when nothing is kept. From then on every commit is
     /// written.
     pub(crate) async fn start(self, last: Option<String>) {
-        match Database::open().await {
-            Ok(database) => self.database.set_value(Some(database)),
-            Err(reason) => self.fail(reason),
+        if let Err(reason) = self.database().await {
+            self.notice.set(Some(format!(
+                "Nothing can be kept on this device now ({reason}). Everything works, but take what you enter with you as a link or a file."
+            )));
         }
         self.list().await;
-        if let Some(record) = mirror::read() {
-            self.recover(record).await;
+        let mut recovered = true;
+        for record in mirror::read() {
+            recovered &= self.recover(record).await;
+        }
+        if recovered {
+            mirror::clear();
         }
         let open = self.cards.with_untracked(|cards| {
             let last = last.filter(|id| cards.iter().any(|card| card.id == *id));
             last.or_else(|| cards.iter().find(|card| card.archived_at.is_none()).map(|card| card.id.clone()))
         });
-        let shown = match open {
-            Some(id) => self.open(&id).await,
-            None => false,
-        };
-        if !shown && self.kept.get_untracked() == Kept::Starting {
+        if let Some(id) = open {
+            self.open(&id).await;
+        }
+        if self.kept.get_untracked() == Kept::Starting {
             self.kept.set(Kept::Demo);
         }
         self.queue.listen(self);
         self.document.on_commit(Callback::new(move |()| self.committed()));
+        self.queue.run(self);
+    }
+
+    /// The open database; opened again if the connection was lost.
+    pub(super) async fn database(self) -> Result<Database, String> {
+        if let Some(database) = self.database.get_value() {
+            return Ok(database);
+        }
+        let database = Database::open().await?;
+        self.database.set_value(Some(database.clone()));
+        Ok(database)
+    }
+
+    /// Gives up the connection: the next one who needs it opens another.
+    pub(super) fn forget_database(self) {
+        self.database.set_value(None);
+    }
+
+    /// Whether a newer version has laid out what is kept here.
+    pub(super) fn is_newer(self) -> bool {
+        self.database.with_value(|database| database.as_ref().is_some_and(Database::is_newer))
     }
 
     /// Id of the record on the screen.
@@ -115,31 +155,61 @@ impl Keeper {
         })
     }
 
+    pub(super) fn now_holding(self, holding: Holding) {
+        self.holding.set_value(holding);
+        let id = self.id();
+        if self.on_screen.with_untracked(|before| *before != id) {
+            self.on_screen.set(id);
+        }
+    }
+
     /// Puts the record with this id on the screen; whether it could be read.
     pub(crate) async fn open(self, id: &str) -> bool {
         self.document.settle(None);
-        let found = match self.database.get_value() {
-            Some(database) => database.get(id).await,
-            None => Ok(None),
-        };
-        match found {
-            Ok(Some(object)) if Card::of(&object).is_some_and(|card| card.newer) => self.notice.set(Some(
-                "A newer version of Counterpoise wrote this package. It stays as it is: update the app to open it."
-                    .to_owned(),
-            )),
-            Ok(Some(object)) => match Record::from_object(&object) {
-                Ok(record) => {
-                    self.hold(record);
-                    return true;
-                }
-                Err(reason) => self.notice.set(Some(format!(
-                    "This package cannot be read ({reason}). It stays as it is: take it out on the rescue page."
-                ))),
-            },
-            Ok(None) => self.notice.set(Some("That package is not on this device any more.".to_owned())),
-            Err(reason) => self.told(Err(reason)),
+        if let Some(record) = self.queue.unwritten_of(id) {
+            let kept = self.kept.get_untracked();
+            let kept = if matches!(kept, Kept::Failed(_)) { kept } else { Kept::Saving };
+            self.hold(record, kept);
+            return true;
         }
-        false
+        match self.read(id).await {
+            Ok(Some(object)) => self.open_object(&object),
+            Ok(None) => {
+                self.notice.set(Some("That package is not on this device any more.".to_owned()));
+                false
+            }
+            Err(reason) => {
+                self.told(Err(reason));
+                false
+            }
+        }
+    }
+
+    /// Puts what the database holds on the screen. What a newer version has written is only shown.
+    fn open_object(self, object: &JsValue) -> bool {
+        let newer = Card::of(object).is_some_and(|card| card.newer);
+        match (Record::from_object(object), newer || self.is_newer()) {
+            (Ok(record), true) => self.show(record.document, Holding::Preview, Kept::ReadOnly),
+            (Ok(record), false) => {
+                self.queue.known(&record.id, record.rev);
+                let kept = Kept::Saved(record.updated_at);
+                self.hold(record, kept);
+            }
+            (Err(_), true) => {
+                self.notice.set(Some(
+                    "A newer version of Counterpoise wrote this package, and this one cannot show it. It stays as it is: update the app to open it."
+                        .to_owned(),
+                ));
+                return false;
+            }
+            (Err(reason), false) => {
+                self.notice.set(Some(format!(
+                    "This package cannot be read ({reason}) It stays as it is. Its earlier states are under Packages; all that is kept can be taken out on the rescue page."
+                )));
+                return false;
+            }
+        }
+        true
     }
 
     /// Puts a package from a link or a file on the screen, without keeping it.
@@ -152,78 +222,21 @@ impl Keeper {
         self.show(package.into(), Holding::Demo, Kept::Demo);
     }
 
-    /// Keeps a package as a new record and puts it on the screen.
-    pub(crate) fn keep_new(self, package: Package) {
-        self.show(package.into(), Holding::Demo, Kept::Saving);
+    /// Keeps a document as a new record and puts it on the screen.
+    pub(crate) fn keep_new(self, document: codec::Document) {
+        self.show(document, Holding::Demo, Kept::Saving);
         self.keep_this();
     }
 
     /// Keeps what is on the screen as a new record: the end of a preview.
     pub(crate) fn keep_this(self) {
-        self.holding.set_value(Holding::Record { id: fresh_id(), archived_at: None });
+        self.now_holding(Holding::Record { id: fresh_id(), archived_at: None });
         self.committed();
-    }
-
-    /// Puts a record into the archive, or takes it out.
-    pub(crate) async fn archive(self, id: &str, archived: bool) {
-        let on_screen = self.id().as_deref() == Some(id);
-        let result = self.change_record(id, |record| record.archived_at = archived.then(now_ms)).await;
-        self.told(result);
-        self.list().await;
-        if on_screen {
-            // What is on the screen goes on from the revision just written.
-            self.open(id).await;
-        }
-    }
-
-    /// Keeps a copy of a record under a new name and puts it on the screen.
-    pub(crate) async fn duplicate(self, id: &str) {
-        if self.open(id).await {
-            let mut package = (*self.document.settled()).clone();
-            package.name.push_str(" (copy)");
-            self.keep_new(package);
-        }
-    }
-
-    /// Removes a record for good. Screens offer it only for what has been in the archive for thirty days.
-    pub(crate) async fn remove(self, id: &str) {
-        let Some(database) = self.database.get_value() else { return };
-        let result = database.remove(id).await;
-        self.told(result);
-        self.list().await;
     }
 
     /// What is on the screen, with whatever it was opened with, for a link or a file.
     pub(crate) fn whole(self) -> codec::Document {
         codec::Document { package: (*self.document.settled()).clone(), foreign: (*self.foreign.get_value()).clone() }
-    }
-
-    /// Every record as a plain object, for a file of everything and for a person's own kit.
-    pub(crate) async fn all(self) -> Vec<JsValue> {
-        match self.database.get_value() {
-            Some(database) => database.all().await.unwrap_or_default(),
-            None => Vec::new(),
-        }
-    }
-
-    /// The earlier states of what is on the screen, newest first.
-    pub(crate) async fn snapshots(self) -> Vec<Snapshot> {
-        let (Some(database), Some(id)) = (self.database.get_value(), self.id()) else { return Vec::new() };
-        let found = database.snapshots(&id).await.unwrap_or_default();
-        found.iter().filter_map(Snapshot::from_object).collect()
-    }
-
-    /// Reads the list of what is on this device.
-    pub(crate) async fn list(self) {
-        let Some(database) = self.database.get_value() else { return };
-        match database.all().await {
-            Ok(objects) => {
-                let mut cards: Vec<Card> = objects.iter().filter_map(Card::of).collect();
-                cards.sort_by(|a, b| b.updated_at.total_cmp(&a.updated_at));
-                self.cards.set(cards);
-            }
-            Err(reason) => self.fail(reason),
-        }
     }
 
     /// Commits what is under way and mirrors what the database has not confirmed: the page may be gone in a moment.
@@ -236,38 +249,41 @@ impl Keeper {
 
     #[inline(never)]
     fn mirror(self) {
-        if let Some(record) = self.queue.unwritten() {
-            mirror::write(&record);
+        let unwritten = self.queue.unwritten();
+        if !unwritten.is_empty() {
+            mirror::write(&unwritten);
         }
     }
 
     fn show(self, opened: codec::Document, holding: Holding, kept: Kept) {
         self.document.settle(None);
         self.foreign.set_value(Arc::new(opened.foreign));
-        self.holding.set_value(holding);
+        self.now_holding(holding);
         self.opened.set_value(None);
         self.document.open(Arc::new(opened.package), History::default());
         self.kept.set(kept);
     }
 
-    fn hold(self, record: Record) {
+    pub(super) fn hold(self, record: Record, kept: Kept) {
+        // An edit under way belongs to what was on the screen until now.
+        self.document.settle(None);
+        self.opened.set_value(Some(Arc::new(record.document.clone())));
         let package = Arc::new(record.document.package);
         self.foreign.set_value(Arc::new(record.document.foreign));
-        self.queue.known(&record.id, record.rev);
-        self.holding.set_value(Holding::Record { id: record.id, archived_at: record.archived_at });
-        self.opened.set_value(Some(package.clone()));
+        self.now_holding(Holding::Record { id: record.id, archived_at: record.archived_at });
         self.document.open(package, History::read(record.undo, record.redo));
-        self.kept.set(Kept::Saved(record.updated_at));
+        self.kept.set(kept);
     }
 
     /// Something has been committed: write it. A preview is not written; the demo becomes a record of its own.
     #[inline(never)]
     pub(super) fn committed(self) {
         if self.holding.with_value(|holding| *holding == Holding::Demo) {
-            self.holding.set_value(Holding::Record { id: fresh_id(), archived_at: None });
+            self.now_holding(Holding::Record { id: fresh_id(), archived_at: None });
         }
         let holding = self.holding.get_value();
         let Holding::Record { id, archived_at } = holding else { return };
+        self.kept.set(Kept::Saving);
         let (undo, redo) = self.document.written_history();
         self.queue.push(Draft {
             id,
@@ -281,90 +297,8 @@ impl Keeper {
         self.queue.run(self);
     }
 
-    /// Another window has written the same record since: keep both, this one under a new id.
-    pub(super) fn fork(self, draft: Draft) {
-        self.notice.set(Some(
-            "This package was also changed in another window. Both are kept: this one is now a copy.".to_owned(),
-        ));
-        if self.id().as_deref() == Some(&draft.id) {
-            self.holding.set_value(Holding::Record { id: fresh_id(), archived_at: None });
-            self.document.edit(|package| package.name.push_str(" (this window)"));
-        } else {
-            let mut package = (*draft.package).clone();
-            package.name.push_str(" (other window)");
-            self.queue.push(Draft { id: fresh_id(), package: Arc::new(package), ..draft });
-        }
-    }
-
-    /// Takes over an edit that only the mirror has.
-    async fn recover(self, record: Record) {
-        let Some(database) = self.database.get_value() else {
-            self.hold(record);
-            return;
-        };
-        let Ok(kept) = database.get(&record.id).await else { return };
-        let kept = kept.unwrap_or_default();
-        let (rev, writer) = (number(&kept, "rev"), text(&kept, "writer").unwrap_or_default());
-        let updated_at = number(&kept, "updated_at").unwrap_or(0.0);
-        let kept = rev.map(|rev| Stamp { rev, updated_at, writer: &writer });
-        let stamp = Stamp { rev: record.rev, updated_at: record.updated_at, writer: &record.writer };
-        let (record, expected) = match mirror::compare(stamp, kept) {
-            Mirrored::Old => {
-                mirror::clear();
-                return;
-            }
-            Mirrored::Next => (Record { rev: rev.unwrap_or(0.0) + 1.0, ..record }, rev),
-            Mirrored::Fork => {
-                let mut document = record.document;
-                document.package.name.push_str(" (recovered)");
-                (Record { id: fresh_id(), document, rev: 1.0, ..record }, None)
-            }
-        };
-        later::ready().await;
-        let Ok(object) = record.to_object() else { return };
-        match database.put(&object, expected).await {
-            Ok(_) => {
-                mirror::clear();
-                self.list().await;
-            }
-            Err(reason) => self.fail(reason),
-        }
-    }
-
-    async fn change_record(self, id: &str, change: impl FnOnce(&mut Record)) -> Result<(), String> {
-        let database = self.database.get_value().ok_or("this browser keeps no data for this page")?;
-        let Some(object) = database.get(id).await? else { return Ok(()) };
-        let mut record = Record::from_object(&object)?;
-        if Card::of(&object).is_some_and(|card| card.newer) {
-            return Err("a newer version of the app wrote it".to_owned());
-        }
-        let expected = record.rev;
-        change(&mut record);
-        record.rev += 1.0;
-        match database.put(&record.to_object()?, Some(expected)).await? {
-            super::database::Put::Done => Ok(()),
-            super::database::Put::Conflict => Err("another window changed it at the same moment; try again".to_owned()),
-        }
-    }
-
-    fn told(self, result: Result<(), String>) {
-        if let Err(reason) = result {
-            self.notice.set(Some(format!("That did not work: {reason}.")));
-        }
-    }
-
     /// Something is not on the device, and the person must know.
     pub(super) fn fail(self, reason: String) {
         self.kept.set(Kept::Failed(reason));
-    }
-
-    /// Another window has written a record: follow it, unless an edit here is not written yet.
-    pub(super) fn heard(self, id: String) {
-        spawn_local(async move {
-            self.list().await;
-            if self.id().as_ref() == Some(&id) && self.queue.unwritten().is_none() {
-                self.open(&id).await;
-            }
-        });
     }
 }

@@ -1,20 +1,33 @@
-//! The mirror: the record of an edit that was under way when the page was hidden.
+//! The mirror: the records of edits that were under way when the page was hidden.
+
+use js_sys::Array;
 
 use super::plain;
 use super::record::Record;
 
 const KEY: &str = "counterpoise-mirror";
+/// Where a mirror goes that cannot be read, so that the rescue page still shows it.
+const UNREAD: &str = "counterpoise-mirror-unread";
 
 /// Writes the mirror; whether it was taken.
-pub(crate) fn write(record: &Record) -> bool {
-    let text = record.to_object().ok().and_then(|object| js_sys::JSON::stringify(&object).ok());
-    text.is_some_and(|text| plain::set(KEY, &String::from(text)))
+pub(crate) fn write(records: &[Record]) -> bool {
+    let list: Array = records.iter().filter_map(|record| record.to_object().ok()).collect();
+    js_sys::JSON::stringify(&list).is_ok_and(|text| plain::set(KEY, &String::from(text)))
 }
 
-/// The mirror, if one stands and can be read.
-pub(crate) fn read() -> Option<Record> {
-    let object = js_sys::JSON::parse(&plain::get(KEY)?).ok()?;
-    Record::from_object(&object).ok()
+/// What the mirror holds. One that cannot be read, or not wholly, is put aside.
+pub(crate) fn read() -> Vec<Record> {
+    let Some(text) = plain::get(KEY) else { return Vec::new() };
+    let list = match js_sys::JSON::parse(&text) {
+        Ok(list) if Array::is_array(&list) => Array::from(&list),
+        Ok(one) => Array::of1(&one),
+        Err(_) => Array::new(),
+    };
+    let records: Vec<Record> = list.iter().filter_map(|object| Record::from_object(&object).ok()).collect();
+    if records.is_empty() || records.len() < list.length() as usize {
+        plain::set(UNREAD, &text);
+    }
+    records
 }
 
 /// Removes the mirror once the database has what it holds.

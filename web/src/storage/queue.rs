@@ -50,6 +50,9 @@ pub(crate) struct Queue {
     waiting: StoredValue<Vec<Draft>>,
     /// The one that is being written.
     flying: StoredValue<Option<Draft>>,
+    /// Whether drafts are being written, and whether another attempt is due.
+    running: StoredValue<bool>,
+    due: StoredValue<bool>,
     /// The revision of each record as this window last read or wrote it.
     revs: StoredValue<BTreeMap<String, f64>>,
     snapshot_ms: StoredValue<f64>,
@@ -63,6 +66,8 @@ impl Queue {
         Self {
             waiting: StoredValue::new(Vec::new()),
             flying: StoredValue::new(None),
+            running: StoredValue::new(false),
+            due: StoredValue::new(false),
             revs: StoredValue::new(BTreeMap::new()),
             snapshot_ms: StoredValue::new(0.0),
             writer: StoredValue::new(fresh_id()),
@@ -85,23 +90,54 @@ impl Queue {
         });
     }
 
-    /// The newest state that the database has not confirmed.
-    pub(crate) fn unwritten(self) -> Option<Record> {
-        let draft = self.waiting.with_value(|waiting| waiting.last().cloned()).or_else(|| self.flying.get_value())?;
-        Some(self.record(&draft))
+    /// Every state that the database has not confirmed, oldest first; of each record the newest.
+    pub(crate) fn unwritten(self) -> Vec<Record> {
+        let flying = self.flying.get_value();
+        let waiting = self.waiting.get_value();
+        let flying = flying.filter(|draft| waiting.iter().all(|other| other.id != draft.id));
+        flying.iter().chain(&waiting).map(|draft| self.record(draft)).collect()
+    }
+
+    /// The state of a record that the database has not confirmed.
+    pub(crate) fn unwritten_of(self, id: &str) -> Option<Record> {
+        self.unwritten().into_iter().find(|record| record.id == id)
     }
 
     /// Writes what waits, unless that is under way already.
     pub(crate) fn run(self, keeper: Keeper) {
-        if self.flying.with_value(Option::is_some) {
+        if self.running.get_value() {
             return;
         }
+        self.running.set_value(true);
         spawn_local(async move {
             while let Some(draft) = self.next() {
                 if !self.write(keeper, draft).await {
-                    set_timeout(move || self.run(keeper), AGAIN);
-                    return;
+                    self.try_again(keeper);
+                    break;
                 }
+            }
+            self.running.set_value(false);
+        });
+    }
+
+    fn try_again(self, keeper: Keeper) {
+        if self.due.get_value() {
+            return;
+        }
+        self.due.set_value(true);
+        let again = move || {
+            self.due.set_value(false);
+            self.run(keeper);
+        };
+        set_timeout(again, AGAIN);
+    }
+
+    /// Tells the other windows that a record has changed.
+    pub(super) fn tell(self, id: &str) {
+        self.channel.with_value(|channel| {
+            if let Some(channel) = channel {
+                // A closed channel only means that no other window is told.
+                let _ = channel.post_message(&JsValue::from_str(id));
             }
         });
     }
@@ -132,10 +168,9 @@ impl Queue {
     async fn write(self, keeper: Keeper, draft: Draft) -> bool {
         let record = self.record(&draft);
         let expected = self.revs.with_value(|revs| revs.get(&record.id).copied());
-        let put = match (keeper.database.get_value(), record.to_object()) {
-            (Some(database), Ok(object)) => database.put(&object, expected).await.map(|put| (put, database)),
-            (None, _) => Err("this browser keeps no data for this page".to_owned()),
-            (_, Err(reason)) => Err(reason),
+        let put = match (keeper.database().await, record.to_object()) {
+            (Ok(database), Ok(object)) => database.put(&object, expected).await.map(|put| (put, database)),
+            (Err(reason), _) | (_, Err(reason)) => Err(reason),
         };
         self.flying.set_value(None);
         match put {
@@ -148,6 +183,8 @@ impl Queue {
                         waiting.insert(0, draft);
                     }
                 });
+                // Some engines lose the connection and never find it again: the next attempt opens a new one.
+                keeper.forget_database();
                 keeper.fail(reason);
                 return false;
             }
@@ -158,7 +195,8 @@ impl Queue {
     /// The database has the record.
     async fn written(self, keeper: Keeper, database: &Database, record: &Record) {
         self.known(&record.id, record.rev);
-        if keeper.id().as_ref() == Some(&record.id) {
+        let more = self.waiting.with_value(|waiting| waiting.iter().any(|draft| draft.id == record.id));
+        if !more && keeper.id().as_ref() == Some(&record.id) {
             keeper.kept.set(Kept::Saved(record.updated_at));
         }
         if self.waiting.with_value(Vec::is_empty) {
@@ -168,27 +206,22 @@ impl Queue {
             cards.retain(|card| card.id != record.id);
             cards.insert(0, record.card());
         });
-        self.channel.with_value(|channel| {
-            if let Some(channel) = channel {
-                // A closed channel only means that no other window is told.
-                let _ = channel.post_message(&JsValue::from_str(&record.id));
-            }
-        });
+        self.tell(&record.id);
         self.snapshot(keeper, database, record).await;
     }
 
     /// Keeps the state before the first edit, then one every ten minutes of work.
     async fn snapshot(self, keeper: Keeper, database: &Database, record: &Record) {
-        let (why, package) = match keeper.opened.get_value() {
+        let (why, document) = match keeper.opened.get_value() {
             Some(opened) => ("as opened", (*opened).clone()),
             None if now_ms() - self.snapshot_ms.get_value() > SNAPSHOT_EVERY_MS => {
-                ("while working", record.document.package.clone())
+                ("while working", record.document.clone())
             }
             None => return,
         };
         keeper.opened.set_value(None);
         self.snapshot_ms.set_value(now_ms());
-        let kept = match (Snapshot { taken_at: now_ms(), why: why.to_owned(), package }).to_object(&record.id) {
+        let kept = match (Snapshot { taken_at: now_ms(), why: why.to_owned(), document }).to_object(&record.id) {
             Ok(object) => database.keep_snapshot(&record.id, &object).await,
             Err(reason) => Err(reason),
         };

@@ -2,9 +2,9 @@
 
 use codec::Document;
 use js_sys::Array;
+use serde::Serialize;
+use solver::bounds::MAX_NAME_BYTES;
 use wasm_bindgen::{JsCast, JsValue};
-
-use super::file;
 
 /// Version of the record. A record of a newer version is shown and exported, never rewritten.
 pub(crate) const SCHEMA: f64 = 0.0;
@@ -45,6 +45,8 @@ pub(crate) struct Card {
     pub(crate) archived_at: Option<f64>,
     /// Whether a newer version of the app wrote it.
     pub(crate) newer: bool,
+    /// Whether the package in it can be read.
+    pub(crate) readable: bool,
 }
 
 impl Record {
@@ -54,7 +56,7 @@ impl Record {
     pub(crate) fn to_object(&self) -> Result<JsValue, String> {
         let link = codec::link::encode_whole(&self.document).map_err(|fault| fault.to_string())?;
         let texts = |texts: &[String]| texts.iter().map(|text| JsValue::from_str(text)).collect::<Array>().into();
-        let file = file::object(&self.document)?;
+        let file = file_object(&self.document)?;
         let fields: [(&str, JsValue); 11] = [
             ("id", self.id.as_str().into()),
             ("name", self.document.package.name.as_str().into()),
@@ -101,6 +103,7 @@ impl Record {
             updated_at: self.updated_at,
             archived_at: self.archived_at,
             newer: false,
+            readable: true,
         }
     }
 }
@@ -116,8 +119,22 @@ impl Card {
             updated_at: number("updated_at").unwrap_or(0.0),
             archived_at: number("archived_at"),
             newer: number("schema").is_some_and(|schema| schema > SCHEMA),
+            readable: text(object, "link").is_some_and(|link| codec::link::decode(&link).is_ok()),
         })
     }
+}
+
+/// A name with a word after it, no longer than a name may be.
+pub(crate) fn marked(name: &str, word: &str) -> String {
+    let room = MAX_NAME_BYTES.saturating_sub(word.len() + 3);
+    let ends = name.char_indices().map(|(at, letter)| at + letter.len_utf8());
+    let kept = ends.take_while(|end| *end <= room).last().unwrap_or(0);
+    format!("{} ({word})", name.get(..kept).unwrap_or_default())
+}
+
+/// A document as a file holds it, as a plain object.
+pub(crate) fn file_object(document: &Document) -> Result<JsValue, String> {
+    document.serialize(&serde_wasm_bindgen::Serializer::json_compatible()).map_err(|fault| fault.to_string())
 }
 
 /// A plain object of these fields.
@@ -155,4 +172,16 @@ pub(crate) fn reason(fault: &JsValue) -> String {
         return format!("{}: {}", exception.name(), exception.message());
     }
     text(fault, "message").unwrap_or_else(|| "unknown".to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_marked_name_stays_within_its_length_and_between_letters() {
+        assert_eq!(marked("Long zoom", "copy"), "Long zoom (copy)");
+        let copied = marked(&"é".repeat(60), "copy");
+        assert!(copied.len() <= MAX_NAME_BYTES && copied.ends_with("é (copy)"), "{copied}");
+    }
 }

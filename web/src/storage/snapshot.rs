@@ -1,6 +1,6 @@
 //! Earlier states of a package, to go back to after undo has been lost or a day has gone wrong.
 
-use solver::Package;
+use codec::Document;
 use wasm_bindgen::JsValue;
 
 use super::record::{number, object, text};
@@ -12,14 +12,14 @@ pub(crate) struct Snapshot {
     pub(crate) taken_at: f64,
     /// Why: "as opened", "while working".
     pub(crate) why: String,
-    /// The package as it was.
-    pub(crate) package: Package,
+    /// The package as it was, with whatever else it was opened with.
+    pub(crate) document: Document,
 }
 
 impl Snapshot {
     /// The snapshot as a plain object. Its key, package id and time, sorts by time within a package.
     pub(crate) fn to_object(&self, id: &str) -> Result<JsValue, String> {
-        let link = codec::link::encode_whole(&self.package.clone().into()).map_err(|fault| fault.to_string())?;
+        let link = codec::link::encode_whole(&self.document).map_err(|fault| fault.to_string())?;
         Ok(object(&[
             ("key", format!("{id} {:015.0}", self.taken_at).into()),
             ("taken_at", self.taken_at.into()),
@@ -33,7 +33,7 @@ impl Snapshot {
         Some(Self {
             taken_at: number(object, "taken_at")?,
             why: text(object, "why").unwrap_or_default(),
-            package: codec::link::decode(&text(object, "link")?).ok()?.package,
+            document: codec::link::decode(&text(object, "link")?).ok()?,
         })
     }
 }

@@ -16,11 +16,13 @@ use crate::dom::{El, div, el, p, span};
 use crate::show::Kind;
 use crate::ui::icon::{self, Icon};
 
-/// After typing pauses for so long, what stands there is kept.
+/// So long after a letter, what stands there is kept, whether typing goes on or not.
 const PAUSE: Duration = Duration::from_millis(300);
 /// A held stepper repeats after the first, then every second duration.
 const HOLD: Duration = Duration::from_millis(450);
 const REPEAT: Duration = Duration::from_millis(70);
+/// So many repeats of a held stepper are kept together.
+const KEEP_EVERY: u32 = 5;
 /// After so many repeats a held stepper goes ten times as fast.
 const FASTER_AFTER: u32 = 15;
 
@@ -181,14 +183,11 @@ struct Field {
 impl Field {
     fn typed(self, text: String) {
         self.typing.set(true);
-        match self.read(&text) {
-            Ok(si) => {
-                self.fault.set(None);
-                self.number.with_value(|number| self.app.document.sketch(|package| (number.set)(package, si)));
-                self.after(PAUSE, Box::new(move || self.settle()));
-            }
-            // A number may be half typed: the fault is told when the field is left.
-            Err(_) => self.stop(),
+        // A number may be half typed: the fault is told when the field is left.
+        if let Ok(si) = self.read(&text) {
+            self.fault.set(None);
+            self.number.with_value(|number| self.app.document.sketch(|package| (number.set)(package, si)));
+            self.settle_soon();
         }
         self.text.set(text);
     }
@@ -219,7 +218,7 @@ impl Field {
         };
         event.prevent_default();
         self.step(if event.shift_key() { 10.0 * sense } else { sense });
-        self.after(PAUSE, Box::new(move || self.settle()));
+        self.settle_soon();
     }
 
     /// Moves the number by so many steps; the text follows.
@@ -251,6 +250,9 @@ impl Field {
             return;
         }
         self.step(if count > FASTER_AFTER { 10.0 * sense } else { sense });
+        if count % KEEP_EVERY == KEEP_EVERY - 1 {
+            self.settle();
+        }
         self.after(REPEAT, Box::new(move || self.repeat(sense, count + 1)));
     }
 
@@ -275,6 +277,18 @@ impl Field {
     fn read(self, text: &str) -> Result<f64, String> {
         let style = self.app.style_now();
         self.number.with_value(|number| style.read(number.kind, text, number.bounds))
+    }
+
+    /// Keeps what stands there in a moment. Letters that follow do not put it off: nobody loses more than that moment.
+    fn settle_soon(self) {
+        let waiting = self.timer.try_with_value(Option::is_some).unwrap_or(true);
+        if !waiting {
+            let then = move || {
+                let _ = self.timer.try_set_value(None);
+                self.settle();
+            };
+            self.after(PAUSE, Box::new(then));
+        }
     }
 
     fn after(self, wait: Duration, then: Box<dyn FnOnce()>) {

@@ -1,13 +1,18 @@
 //! A name that a person types.
 
 use std::rc::Rc;
+use std::time::Duration;
 
+use leptos::prelude::*;
 use solver::Package;
 use solver::bounds::MAX_NAME_BYTES;
 
 use crate::app::App;
 use crate::browser::event_value;
 use crate::dom::{El, div, el};
+
+/// So long after a letter, what stands there is kept, whether typing goes on or not.
+const PAUSE: Duration = Duration::from_millis(300);
 
 /// A text field over a name of the package. An empty name is not taken.
 pub(crate) fn name_field(
@@ -19,7 +24,14 @@ pub(crate) fn name_field(
 ) -> El {
     let id = format!("f-{test}");
     let set: Rc<dyn Fn(&mut Package, String)> = Rc::new(set);
+    let timer = StoredValue::new(None::<TimeoutHandle>);
+    let stop = move || {
+        if let Some(timer) = timer.try_update_value(Option::take).flatten() {
+            timer.clear();
+        }
+    };
     let leave = move || {
+        stop();
         app.document.settle(Some(test));
         app.document.leave_field();
     };
@@ -36,6 +48,14 @@ pub(crate) fn name_field(
                 let name = event_value(&event);
                 if !name.trim().is_empty() && name.len() <= MAX_NAME_BYTES {
                     app.document.sketch(|package| set(package, name));
+                    // Letters that follow do not put it off.
+                    if timer.with_value(Option::is_none) {
+                        let settle = move || {
+                            let _ = timer.try_set_value(None);
+                            app.document.settle(Some(test));
+                        };
+                        timer.set_value(set_timeout_with_handle(settle, PAUSE).ok());
+                    }
                 }
             })
             .on("change", move |_| leave())

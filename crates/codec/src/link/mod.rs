@@ -88,6 +88,25 @@ pub fn seal(body: &[u8], deflated: bool) -> String {
     format!("c{FORMAT}.{}{}", Base64UrlUnpadded::encode_string(&bytes), closing_letter(crc))
 }
 
+/// Name and number of every section, for fuzzers.
+#[doc(hidden)]
+pub const SECTIONS: &[(&str, u32)] = &sections::NAMED;
+
+/// What a document's section holds in a link, for fuzzers to start from.
+#[doc(hidden)]
+pub fn section_content(document: &Document, id: u32) -> Option<Vec<u8>> {
+    sections::content_of(document, id)
+}
+
+/// The demonstration with what a fuzzer puts into one of its sections, read as a link's body is.
+///
+/// # Errors
+/// As [`decode`].
+#[doc(hidden)]
+pub fn with_section(id: u32, content: &[u8]) -> Result<Document, LinkError> {
+    in_range(sections::read_with(id, content))
+}
+
 /// Finds a link in a text, be it a whole address or a message around it, and reads it.
 ///
 /// # Errors
@@ -110,6 +129,11 @@ pub fn decode(text: &str) -> Result<Document, LinkError> {
     } else {
         sections::read(body)
     };
+    in_range(document)
+}
+
+/// What was read, if every number of it lies within its range.
+fn in_range(document: Result<Document, BodyFault>) -> Result<Document, LinkError> {
     let document = document.map_err(|fault| match fault {
         BodyFault::Bad(Fault::TooLarge) => LinkError::TooLarge,
         BodyFault::Bad(_) => LinkError::Altered,

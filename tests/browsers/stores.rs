@@ -1,0 +1,255 @@
+//! A store that is full, blocked, hurt or newer: the page says so, and nothing is lost.
+
+use checks::browser::{Engine, Kind, Server, Setup, WebDriver, start, start_with};
+use serde_json::{Value, json};
+
+use crate::kept::{
+    at, body_kg, dist, enter_mass, go, in_database, is_kept, mass, open_body, records, type_mass, wait_for_state,
+};
+
+/// Types an edit that cannot be written, and sees that the page says so and hands out what it holds.
+fn cannot_be_written(page: &mut dyn Engine, kg: f64) {
+    type_mass(page, kg);
+    wait_for_state(page, &["failed"]);
+    page.wait("the page to say so", &format!("document.querySelector(\"{}\")?.hidden === false", at("unsaved")));
+    // The way out is one tap away: link and file.
+    page.tap(&at("unsaved-file"));
+    let link = page.wait("a link", &format!("document.querySelector(\"{}\")?.value || null", at("share-link-text")));
+    assert!(link.as_str().expect("text").contains("#c0."), "{link}");
+    page.wait("a file", &format!("document.querySelector(\"{}\") && true", at("export")));
+    assert!((open_body(page) - kg).abs() < 1e-9, "the edit has gone from the screen");
+}
+
+/// The disk is full for this page: what was kept stays, and the edit is written as soon as there is room.
+#[test]
+fn a_full_store_in_chromium() {
+    let server = Server::start(&dist());
+    let mut driver = WebDriver::chromium(Setup::default());
+    let origin = server.address("");
+    {
+        let page: &mut dyn Engine = &mut driver;
+        page.open(&server.address("/"));
+        wait_for_state(page, &["demo"]);
+        open_body(page);
+        enter_mass(page, 4.1);
+    }
+    driver.own_protocol("Storage.overrideQuotaForOrigin", &json!({ "origin": origin, "quotaSize": 0 }));
+    {
+        // The engine remembers for a while how much room there was: a page that comes back asks anew.
+        let page: &mut dyn Engine = &mut driver;
+        page.open("about:blank");
+        page.run("await new Promise(done => setTimeout(done, 3000)); return true");
+        page.open(&server.address("/"));
+        wait_for_state(page, &["saved"]);
+        open_body(page);
+    }
+    cannot_be_written(&mut driver, 4.2);
+    {
+        let page: &mut dyn Engine = &mut driver;
+        assert!(is_kept(page, 4.1), "what was kept before is gone");
+        // A reload in this state: the mirror has the edit.
+        page.reload();
+        assert!((open_body(page) - 4.2).abs() < 1e-9, "the edit is lost with the page");
+    }
+    driver.own_protocol("Storage.overrideQuotaForOrigin", &json!({ "origin": origin }));
+    let page: &mut dyn Engine = &mut driver;
+    wait_for_state(page, &["saved"]);
+    assert!(is_kept(page, 4.2), "the edit was not written when there was room again");
+}
+
+/// Engines in which no test can fill the disk: the page's own writes are refused as a full disk would refuse them.
+fn a_refused_write(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut browser = start(kind);
+    let page = &mut *browser;
+    page.open(&server.address("/"));
+    wait_for_state(page, &["demo"]);
+    open_body(page);
+    enter_mass(page, 4.1);
+    page.run(
+        "window.whole = IDBObjectStore.prototype.put;
+        IDBObjectStore.prototype.put = () => { throw new DOMException('The disk is full.', 'QuotaExceededError'); };
+        return true",
+    );
+    cannot_be_written(page, 4.2);
+    page.run("IDBObjectStore.prototype.put = window.whole; return true");
+    wait_for_state(page, &["saved"]);
+    assert!(is_kept(page, 4.2), "the edit was not written when there was room again");
+}
+
+#[test]
+fn a_full_store_in_firefox() {
+    a_refused_write(Kind::Firefox);
+}
+
+#[test]
+fn a_full_store_in_webkit() {
+    a_refused_write(Kind::WebKit);
+}
+
+/// A person has forbidden pages to keep anything: all answers are there, and the page says that nothing is kept.
+fn a_blocked_store(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut browser = start_with(kind, Setup { keeps_nothing: true, ..Setup::default() });
+    let page = &mut *browser;
+    page.open(&server.address("/"));
+    wait_for_state(page, &["demo"]);
+    page.value_of(&at("runtime"));
+    page.wait(
+        "the page to say so",
+        &format!("document.querySelector(\"{}\")?.innerText.includes('Nothing can be kept')", at("notice")),
+    );
+    open_body(page);
+    cannot_be_written(page, 4.2);
+}
+
+#[test]
+fn a_blocked_store_in_chromium() {
+    a_blocked_store(Kind::Chromium);
+}
+
+#[test]
+fn a_blocked_store_in_firefox() {
+    a_blocked_store(Kind::Firefox);
+}
+
+/// One record is hurt: it stays as it is, says so and can be taken out; the others open, and so do its earlier states.
+fn a_hurt_record(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut browser = start(kind);
+    let page = &mut *browser;
+    page.open(&server.address("/"));
+    wait_for_state(page, &["demo"]);
+    open_body(page);
+    enter_mass(page, 4.1);
+    let hurt = in_database(
+        page,
+        "const [record] = await done(store('packages', 'readonly').getAll());
+        record.link = record.link.slice(0, 40) + 'AAAA' + record.link.slice(44);
+        await done(store('packages', 'readwrite').put(record));
+        await done(store('packages', 'readwrite').put({ id: 'second', name: 'Only a shell', rev: 7, schema: 0 }));
+        return record",
+    );
+    page.reload();
+    // Neither of the two opens: the demonstration is shown, and the page says why.
+    wait_for_state(page, &["demo"]);
+    page.wait(
+        "the page to say so",
+        &format!("document.querySelector(\"{}\")?.innerText.includes('cannot be read')", at("notice")),
+    );
+    go(page, "#/packages");
+    let id = hurt["id"].as_str().expect("an id").to_owned();
+    for id in [id.as_str(), "second"] {
+        let card = at(&format!("package-{id}"));
+        page.wait(
+            "the damage to be named",
+            &format!("document.querySelector(\"{card}\")?.innerText.includes('Damaged')"),
+        );
+    }
+    // Its earlier states are there, and one of them is taken back.
+    page.tap(&at(&format!("more-{id}")));
+    page.tap(&at(&format!("earlier-{id}")));
+    page.tap(&at("earlier-restore"));
+    wait_for_state(page, &["saved"]);
+    let all = records(page);
+    assert_eq!(all.len(), 3, "{:?}", all.iter().map(|record| &record["name"]).collect::<Vec<_>>());
+    assert!(all.contains(&hurt), "the hurt record was touched");
+    // The rescue page hands it out without the app.
+    page.open(&server.address("/rescue.html"));
+    page.wait("the rescue page", &format!("document.body.innerText.includes('Package {id}')"));
+}
+
+#[test]
+fn a_hurt_record_in_chromium() {
+    a_hurt_record(Kind::Chromium);
+}
+
+#[test]
+fn a_hurt_record_in_firefox() {
+    a_hurt_record(Kind::Firefox);
+}
+
+#[test]
+fn a_hurt_record_in_webkit() {
+    a_hurt_record(Kind::WebKit);
+}
+
+/// What a newer version has written is shown and never rewritten, neither record by record nor as a whole.
+fn newer_data(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut browser = start(kind);
+    let page = &mut *browser;
+    page.open(&server.address("/"));
+    wait_for_state(page, &["demo"]);
+    open_body(page);
+    enter_mass(page, 4.1);
+    let newer = in_database(
+        page,
+        "const [record] = await done(store('packages', 'readonly').getAll());
+        Object.assign(record, { schema: 1, rev: record.rev + 1, tomorrow: { kept: true } });
+        await done(store('packages', 'readwrite').put(record));
+        return record",
+    );
+    // The window that is still open has not heard of it: its next edit must not overwrite it.
+    type_mass(page, 4.15);
+    page.wait("both to be kept", &format!("document.querySelector(\"{}\")?.hidden === false", at("choice")));
+    wait_for_state(page, &["saved"]);
+    assert!(records(page).contains(&newer), "the newer record was rewritten by an open window");
+    assert!(is_kept(page, 4.15), "the edit beside it is lost");
+    page.tap(&at("choice-both"));
+    // Opened on purpose it is shown, and an edit of it stays on the screen.
+    let id = newer["id"].as_str().expect("an id").to_owned();
+    go(page, "#/packages");
+    page.tap(&at(&format!("open-{id}")));
+    wait_for_state(page, &["read-only"]);
+    assert!((open_body(page) - 4.1).abs() < 1e-9);
+    type_mass(page, 4.3);
+    page.run("document.activeElement.blur(); await new Promise(done => setTimeout(done, 600)); return true");
+    assert_eq!(wait_for_state(page, &["read-only"]), "read-only");
+    assert!(records(page).contains(&newer), "the newer record was rewritten");
+
+    // The whole database is of a newer version.
+    let before = page.run(
+        "const opening = indexedDB.open('counterpoise', 2);
+        const base = await new Promise((yes, no) => {
+            opening.onupgradeneeded = () => opening.result.createObjectStore('tomorrow');
+            opening.onsuccess = () => yes(opening.result);
+            opening.onerror = () => no(opening.error);
+        });
+        base.close();
+        return true",
+    );
+    assert_eq!(before, Value::Bool(true));
+    let all = records(page);
+    page.reload();
+    wait_for_state(page, &["read-only"]);
+    go(page, "#/packages");
+    let other = all.iter().find(|record| record["id"] != newer["id"]).expect("the copy").clone();
+    page.tap(&at(&format!("open-{}", other["id"].as_str().expect("an id"))));
+    wait_for_state(page, &["read-only"]);
+    assert!((open_body(page) - body_kg(&other)).abs() < 1e-9);
+    type_mass(page, 4.4);
+    page.run("document.activeElement.blur(); await new Promise(done => setTimeout(done, 600)); return true");
+    assert!((mass(page) - 4.4).abs() < 1e-9);
+    assert!(records(page) == all, "an old build wrote into a newer database");
+    // Keeping a copy is refused in words, and the page still holds it.
+    go(page, "#/packages");
+    page.tap(&at("keep"));
+    wait_for_state(page, &["failed"]);
+    assert!(records(page) == all, "an old build wrote into a newer database");
+}
+
+#[test]
+fn newer_data_in_chromium() {
+    newer_data(Kind::Chromium);
+}
+
+#[test]
+fn newer_data_in_firefox() {
+    newer_data(Kind::Firefox);
+}
+
+#[test]
+fn newer_data_in_webkit() {
+    newer_data(Kind::WebKit);
+}

@@ -1,0 +1,106 @@
+//! The packages on this device: open, start, copy, archive; what was before; what comes in; and how safe it all is.
+
+mod bring_in;
+mod choice;
+mod difference_words;
+mod differences;
+mod earlier;
+mod list;
+mod safety;
+
+use leptos::prelude::*;
+use solver::Package;
+use solver::package::{Day, Mount, Reserve};
+
+use super::shared::{button, section};
+use crate::app::App;
+use crate::dom::{El, div, el, p};
+use crate::route::Screen;
+use crate::storage::keeper::Kept;
+use crate::ui::text::name_field;
+
+/// The packages screen.
+pub(crate) fn view(app: App) -> El {
+    // Whose earlier states are shown: those of the package on the screen until another is asked for.
+    let earlier_of = RwSignal::new(None);
+    crate::dom::effect(Box::new(move || earlier_of.set(app.keeper.on_screen.get())));
+    div("screen")
+        .child(choice::view(app))
+        .child(this_one(app))
+        .child(list::view(app, false, earlier_of))
+        .child(safety::view(app))
+        .child(earlier::view(app, earlier_of))
+        .child(bring_in::view(app))
+        .child(start(app))
+        .child(list::view(app, true, earlier_of))
+}
+
+fn this_one(app: App) -> El {
+    let preview = move || app.keeper.kept.with(|kept| matches!(kept, Kept::Preview | Kept::ReadOnly));
+    section("packages-this", "On the screen")
+        .child(name_field(
+            app,
+            "Name of this package",
+            "package-rename",
+            |package| package.name.clone(),
+            |package, name| {
+                package.name = name;
+                package.demo = false;
+            },
+        ))
+        .child(
+            div("").live(
+                move || if preview() { vec![differences::beside_kept(app, app.keeper.whole())] } else { Vec::new() },
+            ),
+        )
+        .child(div("").live(move || {
+            app.keeper.kept.with(|_| ());
+            foreign(&app.keeper.whole())
+        }))
+        .child(button("keep", "Keep a copy on this device", move || app.keeper.keep_this()).hidden(move || !preview()))
+        .child(el("a").class("button").attr("href", &Screen::Share.hash()).test("to-share").words("Link and file"))
+}
+
+/// What a document carries along without this version knowing it.
+fn foreign(document: &codec::Document) -> Vec<El> {
+    let names: Vec<&str> = document.foreign_names().collect();
+    if names.is_empty() {
+        return Vec::new();
+    }
+    let words = format!("It also holds what this version does not know and passes on as it is: {}.", names.join(", "));
+    vec![p("quiet", &words).test("foreign")]
+}
+
+fn start(app: App) -> El {
+    let new = button("new-package", "A new package, empty", move || {
+        app.keeper.keep_new(empty(app).into());
+        app.go(Screen::Head);
+    });
+    let demo = button("show-demo", "Show the demo again", move || {
+        app.keeper.show_demo(codec::library::demo());
+        app.go(Screen::Answers);
+    });
+    section("packages-new", "Start").child(div("buttons").child(new).child(demo))
+}
+
+/// A package on the present head with nothing on it but what moves the head.
+fn empty(app: App) -> Package {
+    let head = app.document.now(|package| package.head.clone());
+    Package {
+        name: "New package".to_owned(),
+        note: String::new(),
+        demo: false,
+        head,
+        mount: Mount { flange_ahead_m: 0.0, flange_left_m: 0.0 },
+        parts: Vec::new(),
+        lenses: Vec::new(),
+        active_lens: None,
+        moves: Vec::new(),
+        day: Day::default(),
+        reserve: Reserve::default(),
+        tune: None,
+        arm: None,
+        logs: Vec::new(),
+        balancing: None,
+    }
+}
