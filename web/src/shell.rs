@@ -6,7 +6,7 @@ use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
 use crate::app::App;
-use crate::browser::by_id;
+use crate::browser::{by_id, follow_media};
 use crate::dom::{El, div, effect, el, p, span};
 use crate::route::Screen;
 use crate::screens;
@@ -32,27 +32,47 @@ pub(crate) fn view(app: App) -> Vec<El> {
         focus_main();
     });
     let opening = Memo::new(move |_| app.keeper.kept.with(|kept| *kept == Kept::Starting));
+    let wide = follow_media(WIDE);
     let main = el("main").class("frame__main").attr("id", "main").attr("tabindex", "-1").live(move || {
         // No number is shown before it is known whose it is: what is kept here, or the demo's.
         if opening.get() {
             return vec![p("quiet", "Opening what is kept on this device…")];
         }
-        let screen = app.screen.get();
+        let screen = match app.screen.get() {
+            Screen::Answers if wide.get() => Screen::Head,
+            screen => screen,
+        };
         vec![untrack(|| screen_view(app, screen))]
     });
-    let frame = div("frame").live_class("frame--answers", move || app.screen.get() == Screen::Answers).child(main);
-    vec![skip, header(app), banners(app), update(app), frame, tabs(app), spoken(app)]
+    // The answers stay beside whatever is open; beside themselves stands the head, to scale. The tour and the prep
+    // sheet hold them already.
+    let beside = Memo::new(move |_| {
+        wide.get() && !opening.get() && !matches!(app.screen.get(), Screen::Guide(_) | Screen::Sheet)
+    });
+    let answers = el("aside").class("frame__answers").attr("aria-label", "Answers").hidden(move || !beside.get());
+    let answers = answers.live(move || {
+        let shown = beside.get();
+        untrack(|| shown.then(|| screens::answers::view(app)).into_iter().collect())
+    });
+    let frame = div("frame").live_class("frame--beside", move || beside.get()).child(answers).child(main);
+    vec![skip, header(app), banners(app), update(app), invitation(app), frame, tabs(app), spoken(app)]
 }
+
+/// Two screens side by side fit from here on.
+const WIDE: &str = "(min-width: 64em)";
 
 fn screen_view(app: App, screen: Screen) -> El {
     match screen {
         Screen::Parts => screens::parts::view(app),
         Screen::AddPart => screens::add_part::view(app),
+        Screen::WeighIn => screens::weigh_in::view(app),
         Screen::Part(id) => screens::part::view(app, id),
         Screen::Head => screens::head::view(app),
         Screen::Packages => screens::packages::view(app),
         Screen::Share => screens::share::view(app),
         Screen::Settings => screens::settings::view(app),
+        Screen::Sheet => screens::sheet::view(app),
+        Screen::Guide(step) => screens::guide::view(app, step),
         Screen::Lenses => screens::lenses::view(app),
         Screen::AddLens => screens::add_lens::view(app),
         Screen::Lens(id) => screens::lens::view(app, id),
@@ -97,7 +117,7 @@ fn header(app: App) -> El {
 fn kept_words(kept: &Kept) -> &'static str {
     match kept {
         Kept::Starting => "Opening…",
-        Kept::Demo => "Demo. Change it and it is yours",
+        Kept::Demo => "Demo: try anything",
         Kept::Preview => "Preview: not kept yet",
         Kept::Saving => "Saving…",
         Kept::Saved(_) => "Saved on this phone",
@@ -124,6 +144,38 @@ fn banners(app: App) -> El {
         .hidden(move || notice.with(Option::is_none))
         .child(span("banner__words").live_words(move || notice.get().unwrap_or_default()))
         .child(el("button").class("button").attr("type", "button").words("Understood").press(move || notice.set(None)))
+}
+
+/// Whoever is here for the first time is asked once whether they want to be shown round.
+fn invitation(app: App) -> El {
+    let asked = move || {
+        let first = app.keeper.kept.with(|kept| *kept == Kept::Demo) && app.screen.get() == Screen::Answers;
+        first && app.prefs.with(|prefs| !prefs.guided)
+    };
+    el("section")
+        .class("guide guide--invitation")
+        .attr("aria-label", "First time here")
+        .test("invitation")
+        .hidden(move || !asked())
+        .child(p("guide__words", "First time here? Four short steps show what you see."))
+        .child(
+            div("guide__buttons")
+                .child(
+                    el("button")
+                        .class("button")
+                        .attr("type", "button")
+                        .test("guide-never")
+                        .words("No thanks")
+                        .press(move || app.prefer(|prefs| prefs.guided = true)),
+                )
+                .child(
+                    el("a")
+                        .class("button button--main")
+                        .attr("href", &Screen::Guide(1).hash())
+                        .test("guide-start")
+                        .words("Show me"),
+                ),
+        )
 }
 
 /// A new version waits until the person says so.

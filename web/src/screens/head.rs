@@ -16,8 +16,8 @@ use crate::ui::number::number;
 /// The head screen.
 pub(crate) fn view(app: App) -> El {
     div("screen")
-        .child(which(app))
         .child(drawn(app))
+        .child(which(app))
         .child(marks(app))
         .child(seat(app))
         .child(in_hand(app))
@@ -99,7 +99,7 @@ fn marks(app: App) -> El {
             let name = app.document.now(|package| {
                 package.head.slides().find(|slide| slide.id == id).map(|slide| slide.name.clone()).unwrap_or_default()
             });
-            super::answers::present_mark(app, id, &name)
+            super::answers::present_mark(app, id, &name, "head-mark")
         }))
         .child(
             el("button")

@@ -1,5 +1,7 @@
 //! What the screens of lenses and moves have in common.
 
+pub(crate) use solver::entering::free_id;
+
 use solver::bounds::MAX_NAME_BYTES;
 
 use crate::dom::{El, el};
@@ -24,12 +26,6 @@ pub(crate) fn button(test: &str, words: &str, pressed: impl FnMut() + 'static) -
     el("button").class("button").attr("type", "button").test(test).words(words).press(pressed)
 }
 
-/// An id that none of `ids` is: one more than the largest, so that what has been removed is not mistaken for it.
-pub(crate) fn free_id(ids: impl Iterator<Item = u32> + Clone) -> u32 {
-    let next = ids.clone().max().unwrap_or(0).checked_add(1);
-    next.unwrap_or_else(|| (1..u32::MAX).find(|id| ids.clone().all(|known| known != *id)).unwrap_or(0))
-}
-
 /// The name of a copy: the same and a word, no longer than a name may be.
 pub(crate) fn copy_name(name: &str) -> String {
     let room = MAX_NAME_BYTES - COPY.len();
@@ -41,13 +37,6 @@ pub(crate) fn copy_name(name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_new_id_is_no_known_one() {
-        assert_eq!(free_id([].into_iter()), 1);
-        assert_eq!(free_id([3, 7, 5].into_iter()), 8);
-        assert_eq!(free_id([1, u32::MAX, 2].into_iter()), 3);
-    }
 
     #[test]
     fn a_copied_name_stays_within_its_length_and_between_letters() {

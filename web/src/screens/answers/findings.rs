@@ -9,6 +9,7 @@ use crate::app::App;
 use crate::browser::by_id;
 use crate::dom::{El, div, el, p, span};
 use crate::show::Kind;
+use crate::ui::help::help;
 use crate::words::WHO_DECIDES;
 
 /// Any no-go, or that there is none; faults of the input come before either.
@@ -52,7 +53,11 @@ pub(crate) fn rest(app: App) -> El {
     };
     let list =
         div("findings").live(move || app.document.report(|report| entries(app, report, REST)).unwrap_or_default());
-    sheet("findings-title", "Watch and note").hidden(none).child(list)
+    let help = help(
+        "watch and note",
+        "A no-go stops the job; a watch can be worked with when somebody keeps an eye on it; a note is good to know.",
+    );
+    sheet("findings-title", "Watch and note").hidden(none).child(help).child(list)
 }
 
 /// What this report did not check, and who decides.

@@ -5,12 +5,13 @@ use crate::dom::{El, el, span};
 use crate::route::Screen;
 
 /// Each job: its screen, its name, and what comes of it.
-const JOBS: [(Screen, &str, &str); 2] = [
+const JOBS: [(Screen, &str, &str); 3] = [
     (
         Screen::Head,
         "See it to scale",
         "Side, front and top, with the centre of gravity. Drag a slide and the answers follow.",
     ),
+    (Screen::Sheet, "Prep sheet", "Marks, torque, power and cautions on one or two pages, to read or to print."),
     (Screen::Share, "Send this package", "As a link or a file. Whoever opens it sees the same numbers."),
 ];
 
