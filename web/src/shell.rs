@@ -42,7 +42,8 @@ pub(crate) fn view(app: App) -> Vec<El> {
             Screen::Answers if wide.get() => Screen::Head,
             screen => screen,
         };
-        vec![untrack(|| screen_view(app, screen))]
+        let title = el("h1").class("unseen").words(screen.title());
+        vec![title, untrack(|| screen_view(app, screen))]
     });
     // The answers stay beside whatever is open; beside themselves stands the head, to scale. The tour and the prep
     // sheet hold them already.
@@ -55,7 +56,7 @@ pub(crate) fn view(app: App) -> Vec<El> {
         untrack(|| shown.then(|| screens::answers::view(app)).into_iter().collect())
     });
     let frame = div("frame").live_class("frame--beside", move || beside.get()).child(answers).child(main);
-    vec![skip, header(app), banners(app), update(app), invitation(app), frame, tabs(app), spoken(app)]
+    vec![header(app, skip), banners(app), update(app), invitation(app), frame, tabs(app), spoken(app)]
 }
 
 /// Two screens side by side fit from here on.
@@ -82,7 +83,7 @@ fn screen_view(app: App, screen: Screen) -> El {
     }
 }
 
-fn header(app: App) -> El {
+fn header(app: App, skip: El) -> El {
     let name = move || app.document.with(|package| package.name.clone());
     let state = span("brand__state")
         .test("kept")
@@ -106,7 +107,7 @@ fn header(app: App) -> El {
     };
     let settings =
         el("a").class("tool").attr("href", &Screen::Settings.hash()).attr("aria-label", "Settings").test("to-settings");
-    el("header").class("top").child(brand).child(
+    el("header").class("top").child(skip).child(brand).child(
         div("top__tools")
             .child(step(Icon::Undo, "Undo", "undo", 0, |app| app.document.undo()))
             .child(step(Icon::Redo, "Redo", "redo", 1, |app| app.document.redo()))

@@ -12,6 +12,7 @@ cargo xtask build [--draft]              target/dist, ready for any static host;
 cargo xtask test [--quick]               every check; --quick leaves out browsers, forced fall-back and regeneration
 cargo xtask tidy                         what a machine can check about the tree
 cargo xtask bench                        one table: budget, measured, ratio
+cargo xtask looks                        target/looks: every screen at three sizes in both themes, to be looked at
 cargo xtask quality                      the page judged by Lighthouse (needs npm)
 cargo xtask references                   generate the reference fixtures again and compare them with the committed ones
 cargo xtask js                           target/js: the solver as a JavaScript module with types
@@ -31,6 +32,7 @@ pub(crate) enum Command {
     Test { quick: bool },
     Tidy,
     Bench,
+    Looks,
     Quality,
     References,
     Javascript,
@@ -69,6 +71,7 @@ pub(crate) fn parse(words: impl Iterator<Item = String>) -> Result<Command, Faul
         "build" => build(words),
         "tidy" => none("tidy", words, Command::Tidy),
         "bench" => none("bench", words, Command::Bench),
+        "looks" => none("looks", words, Command::Looks),
         "quality" => none("quality", words, Command::Quality),
         "references" => none("references", words, Command::References),
         "js" => none("js", words, Command::Javascript),
@@ -176,7 +179,8 @@ mod tests {
 
     #[test]
     fn help_names_every_command() {
-        for command in ["serve", "build", "test", "tidy", "bench", "quality", "references", "js", "wasm-route"] {
+        for command in ["serve", "build", "test", "tidy", "bench", "looks", "quality", "references", "js", "wasm-route"]
+        {
             assert!(HELP.contains(&format!("cargo xtask {command}")), "{command} is missing from the help");
         }
     }

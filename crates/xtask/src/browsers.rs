@@ -21,6 +21,7 @@ pub(crate) fn run(target: &str) -> Result<()> {
     command.current_dir(paths::root()).arg("-a").arg(process::cargo().get_program());
     command.args(["test", "--package", "checks", "--test", target, "--", "--test-threads=1"]);
     command.env("COUNTERPOISE_DIST", paths::dist());
+    command.env("COUNTERPOISE_LOOKS", paths::target().join("looks"));
     command.env("COUNTERPOISE_XTASK", std::env::current_exe()?);
     command.env("COUNTERPOISE_CLI", paths::target().join("debug/counterpoise"));
     process::run(&mut command)

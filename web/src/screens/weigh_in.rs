@@ -146,12 +146,12 @@ fn row(app: App, source: RwSignal<MassSource>, item: Item, test: &str) -> El {
     let button = el("button")
         .class("weigh__from")
         .attr("type", "button")
-        .attr("aria-label", &format!("{name}: the figure shown comes from what is chosen above"))
         .test(&format!("{test}-from"))
         .live_class("weigh__from--typical", move || known().is_some_and(|(from, _)| from == MassSource::Typical))
         .press(take)
         .child(span("weigh__source").live_words(move || words().0.to_owned()))
-        .child(span("weigh__u").live_words(move || words().1));
+        .child(span("weigh__u").live_words(move || words().1))
+        .child(span("unseen").words(&format!(", {name}: take it as known the way chosen above")));
     div("weigh__row").child(field.view(app)).child(button)
 }
 

@@ -8,6 +8,7 @@ use super::sheet;
 use crate::app::App;
 use crate::browser::by_id;
 use crate::dom::{El, div, el, p, span};
+use crate::route::Screen;
 use crate::show::Kind;
 use crate::ui::help::help;
 use crate::words::WHO_DECIDES;
@@ -35,13 +36,15 @@ pub(crate) fn verdict(app: App) -> El {
             }
         }
     });
+    let drawn = el("a").attr("href", &Screen::Head.hash()).test("to-scale").words("See it to scale");
     el("section")
         .class("verdict")
         .attr("aria-label", "No-go")
         .test("verdict")
         .live_attr("data-value", move || Some(if clear() { "clear" } else { "no-go" }.to_owned()))
         .child(list)
-        .child(p("verdict__clear", "Nothing here stops the job. ").hidden(move || !clear()).child(link))
+        .child(p("verdict__clear", "Nothing here stops the job.").hidden(move || !clear()))
+        .child(div("verdict__links").child(link).child(drawn))
 }
 
 /// Watches and notes.

@@ -58,16 +58,12 @@ pub(super) fn torque(style: Style, report: &Report) -> Vec<El> {
             &format!("{in_hand} {u} at the tightest: {} in {}, mostly {}.", found.axis, found.move_name, found.cause),
         )
     });
-    let heads = ["Move and axis", "Peak", "In hand", "Lasting", "In hand"];
-    let rows = torque.moves.iter().flat_map(|each| axes(style, each)).collect();
-    let speeds = torque.moves.iter().filter_map(|each| {
-        let speed = style.show(Kind::Speed, each.fastest_air_m_s?);
-        Some(p("prep__line", &format!("{}: up to {speed} of wind and speed together keeps the reserve.", each.name)))
-    });
-    tightest.into_iter().chain([table("Torque", &heads, rows)]).chain(speeds).collect()
+    tightest.into_iter().chain(torque.moves.iter().flat_map(|each| one_move(style, each))).collect()
 }
 
-fn axes(style: Style, each: &MoveTorque) -> Vec<(String, Vec<String>)> {
+/// A move: its axes, and how fast it may go.
+fn one_move(style: Style, each: &MoveTorque) -> Vec<El> {
+    let heads = [each.name.as_str(), "Peak", "In hand", "Lasting", "In hand"];
     let row = |axis: &solver::report::AxisTorque| {
         let of = |used_nm: f64, limit_nm: f64| {
             format!("{} of {}", style.bare(Kind::Torque, used_nm), style.show(Kind::Torque, limit_nm))
@@ -78,9 +74,13 @@ fn axes(style: Style, each: &MoveTorque) -> Vec<(String, Vec<String>)> {
             of(axis.continuous_nm.value, axis.continuous_limit_nm),
             style.show(Kind::Share, axis.continuous_headroom.value),
         ];
-        (format!("{}, {}", each.name, axis.name.to_lowercase()), cells)
+        (axis.name.clone(), cells)
     };
-    each.axes.iter().map(row).collect()
+    let speed = each.fastest_air_m_s.map(|speed_m_s| {
+        let speed = style.show(Kind::Speed, speed_m_s);
+        p("prep__line", &format!("Up to {speed} of wind and speed together keeps the reserve."))
+    });
+    [table(&each.name, &heads, each.axes.iter().map(row).collect())].into_iter().chain(speed).collect()
 }
 
 /// How long the packs last.
@@ -137,5 +137,11 @@ pub(super) fn lenses(style: Style, package: &Package, rows: &[LensRow]) -> El {
         (row.name.clone(), marks.chain([tune.to_owned(), verdict.to_owned()]).collect())
     };
     let others = rows.iter().filter(|row| Some(row.lens) != package.active_lens);
-    table("After a lens change", &heads, others.map(row).collect())
+    // More columns than a phone is wide: it scrolls by itself, by finger and by key.
+    el("div")
+        .class("prep__scroll")
+        .attr("role", "region")
+        .attr("tabindex", "0")
+        .attr("aria-label", "Marks of the other lenses")
+        .child(table("After a lens change", &heads, others.map(row).collect()))
 }
