@@ -243,7 +243,7 @@ fn rods_that_are_too_short_are_cut_to_length_in_one_tap() {
     person.tap("add-done");
     // The focus ring of the long zoom is 285 mm ahead of the mount; half a motor and 10 mm make 337.5; the rods' tail is
     // 90 mm behind it: 427.5, cut at 430.
-    assert!(person.text("part-2").contains("130 mm too short"), "{}", person.text("part-2"));
+    assert!(person.text("part-2").contains("130\u{a0}mm too short"), "{}", person.text("part-2"));
     person.tap("part-2");
     person.tap("rods-cut");
     person.page().wait(

@@ -45,31 +45,30 @@ fn tools() -> El {
 
 fn page(app: App, package: &Package, report: &Report) -> Vec<El> {
     let style = app.style();
+    let marks = part("prep-marks", "Marks, in balancing order")
+        .child(p("prep__caution", HOLD_THE_CAMERA))
+        .child(tables::marks(style, report));
+    let drawn = part("prep-drawn", "To scale").class("prep__drawn").child(drawing::view(app));
+    let torque = part("prep-torque", "Torque in hand")
+        .child(p("prep__caution", BEFORE_MOTORS))
+        .children(tables::torque(style, report));
+    let power = part("prep-power", "Power")
+        .child(p("", &tables::power_words(style, package, report)))
+        .child(tables::taps(style, report));
     let mut page = vec![head(package), verdict(style, report), masses(style, report)];
-    page.push(
-        part("prep-marks", "Marks, in balancing order")
-            .child(p("prep__caution", HOLD_THE_CAMERA))
-            .child(tables::marks(style, report)),
-    );
-    page.push(part("prep-drawn", "To scale").class("prep__drawn").child(drawing::view(app)));
-    page.push(
-        part("prep-torque", "Torque in hand")
-            .child(p("prep__caution", BEFORE_MOTORS))
-            .children(tables::torque(style, report)),
-    );
-    page.push(
-        part("prep-power", "Power")
-            .child(p("", &tables::power_words(style, package, report)))
-            .child(tables::taps(style, report)),
-    );
+    page.extend([pair([marks, drawn]), torque, power]);
     let lenses = solver::lens_set(package).unwrap_or_default();
     if lenses.iter().any(|row| Some(row.lens) != package.active_lens) {
         page.push(part("prep-lenses", "After a lens change").child(tables::lenses(style, package, &lenses)));
     }
-    page.extend(found(style, report));
-    page.push(cautions(report));
+    page.push(pair(found(style, report).into_iter().chain([cautions(report)])));
     page.push(not_checked(app, report));
     page
+}
+
+/// Two parts that stand beside each other on paper, and one under the other on a phone.
+fn pair(parts: impl IntoIterator<Item = El>) -> El {
+    div("prep__pair").children(parts)
 }
 
 fn part(id: &str, title: &str) -> El {

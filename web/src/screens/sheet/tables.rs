@@ -44,7 +44,7 @@ fn moved(style: Style, slide: &SlideReport) -> String {
     if slide.move_m.abs() < SET_WITHIN_M {
         return "is set".to_owned();
     }
-    format!("{} {}", slide.word, style.show(Kind::Mark, slide.move_m.abs()))
+    format!("{}\u{a0}{}", slide.word, style.show(Kind::Mark, slide.move_m.abs()))
 }
 
 /// The tightest axis in words, then every move with its axes.
