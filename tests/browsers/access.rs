@@ -74,10 +74,15 @@ fn clipped(page: &mut dyn Engine) -> Vec<String> {
             const cuts = style.overflowX === 'hidden' || style.overflowX === 'clip';
             if (cuts && e.scrollWidth > e.clientWidth + 1) out.push(`cut off: ${e.className} '${e.innerText}'`);
             const box = e.getBoundingClientRect();
-            const scrolls = e.closest('.chips--scroll,.prep__part,.drawing__wrap,.chart');
+            const scrolls = e.closest('.chips--scroll,.prep__scroll,.drawing__wrap,.chart');
             if (!scrolls && box.right > innerWidth + 1 && e.children.length === 0)
                 out.push(`beyond the edge: ${e.tagName} ${e.className} '${e.innerText ?? ''}' ${box.right}`);
         }
+        const kept = [...document.querySelectorAll('.top,.tabs,.foot')]
+            .filter(e => e.getClientRects().length && ['fixed', 'sticky'].includes(getComputedStyle(e).position))
+            .map(e => e.getBoundingClientRect()).filter(box => box.width > 0.5 * innerWidth);
+        const high = kept.reduce((sum, box) => sum + box.height, 0);
+        if (high > 0.45 * innerHeight) out.push(`what stays in place leaves ${innerHeight - high} of ${innerHeight} px`);
         return out.slice(0, 12)",
     );
     lines(&found)
