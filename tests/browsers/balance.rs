@@ -172,7 +172,7 @@ fn a_balance_is_logged_by_hand_and_its_doubt_is_shown() {
     assert!(text(page, "sure-plate-chance").contains("within travel"), "{}", text(page, "sure-plate-chance"));
     let before = text(page, "sure-plate-mark");
     page.run("location.hash = '#/balance/logs'");
-    page.enter(&at("present-plate"), "64");
+    page.enter(&at("log-plate"), "64");
     page.tap(&at("log-axis-tilt"));
     page.tap(&at("log-by-hand"));
     page.wait("the log", &format!("document.querySelector(\"{}\") && true", at("log-1")));

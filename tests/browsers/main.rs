@@ -1,14 +1,35 @@
 //! The page in three engines, used as a person would use it.
 
+mod access;
 mod answers;
 mod app;
 mod balance;
+mod entering;
+mod first_visit;
 mod fitting;
 mod javascript;
 mod kept;
 mod killed;
 mod plain_page;
+mod prep_sheet;
 mod stores;
 mod technician;
 mod travels;
 mod windows;
+
+use std::path::PathBuf;
+
+use checks::fixture;
+
+/// The page as `cargo xtask build` made it.
+fn dist() -> PathBuf {
+    let home =
+        std::env::var_os("COUNTERPOISE_DIST").map_or_else(|| fixture::home().join("../target/dist"), PathBuf::from);
+    assert!(home.join("index.html").is_file(), "{} holds no page: run `cargo xtask build`", home.display());
+    home
+}
+
+/// The selector of an element by its hook.
+fn at(test: &str) -> String {
+    format!("[data-test='{test}']")
+}

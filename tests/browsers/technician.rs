@@ -1,24 +1,11 @@
 //! The main job: a package entered by taps, its answers read, the signal lost, the page opened again.
 
-use std::path::PathBuf;
-
 use checks::{command, fixture};
 
 use crate::answers::{of_command_line, of_page, same};
+use crate::{at, dist};
 use checks::browser::Server;
 use checks::browser::{Engine, Kind, start};
-
-/// The page as `cargo xtask build` made it.
-fn dist() -> PathBuf {
-    let home =
-        std::env::var_os("COUNTERPOISE_DIST").map_or_else(|| fixture::home().join("../target/dist"), PathBuf::from);
-    assert!(home.join("index.html").is_file(), "{} holds no page: run `cargo xtask build`", home.display());
-    home
-}
-
-fn at(test: &str) -> String {
-    format!("[data-test='{test}']")
-}
 
 /// Begins to collect what the content security policy forbids; what happens before is reported to the server.
 fn watch_policy(page: &mut dyn Engine) {

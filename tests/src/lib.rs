@@ -6,4 +6,5 @@ pub mod browser;
 pub mod build;
 pub mod command;
 pub mod fixture;
+pub mod screens;
 pub mod table;

@@ -1,5 +1,6 @@
 //! The little that the app asks of the browser around it.
 
+use leptos::prelude::*;
 use wasm_bindgen::prelude::*;
 
 /// The time, milliseconds since 1970.
@@ -61,6 +62,21 @@ pub(crate) fn on_window(event: &str, heard: impl FnMut(web_sys::Event) + 'static
         let _ = window.add_event_listener_with_callback(event, heard.as_ref().unchecked_ref());
     }
     heard.forget();
+}
+
+/// Whether a media query holds, followed for as long as the page lives.
+pub(crate) fn follow_media(query: &str) -> RwSignal<bool> {
+    let list = web_sys::window().and_then(|window| window.match_media(query).ok().flatten());
+    let holds = RwSignal::new(list.as_ref().is_some_and(web_sys::MediaQueryList::matches));
+    if let Some(list) = list {
+        let asked = list.clone();
+        let heard = Closure::<dyn FnMut()>::new(move || holds.set(asked.matches()));
+        list.set_onchange(Some(heard.as_ref().unchecked_ref()));
+        heard.forget();
+        // The list would be dropped, and its listener with it, once nobody holds it.
+        std::mem::forget(list);
+    }
+    holds
 }
 
 /// Sends the window an event that the start-up script listens to.

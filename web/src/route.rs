@@ -9,6 +9,8 @@ pub(crate) enum Screen {
     Parts,
     /// The typical parts and the person's own kit, to add from.
     AddPart,
+    /// Masses of everything on the list, one under the other.
+    WeighIn,
     /// One part.
     Part(u32),
     /// The lens set.
@@ -45,6 +47,10 @@ pub(crate) enum Screen {
     Share,
     /// Units, theme, and what the calculator is.
     Settings,
+    /// The prep sheet, on the screen and for the printer.
+    Sheet,
+    /// One step of the guided tour.
+    Guide(u32),
 }
 
 impl Screen {
@@ -60,6 +66,7 @@ impl Screen {
         let number = |id: Option<&str>| id.and_then(|id| id.parse().ok());
         Some(match (first, id) {
             ("parts", Some("add")) => Self::AddPart,
+            ("parts", Some("weigh")) => Self::WeighIn,
             ("parts", id) => number(id).map_or(Self::Parts, Self::Part),
             ("lenses", Some("add")) => Self::AddLens,
             ("lenses", id) => number(id).map_or(Self::Lenses, Self::Lens),
@@ -76,6 +83,8 @@ impl Screen {
             ("packages", _) => Self::Packages,
             ("share", _) => Self::Share,
             ("settings", _) => Self::Settings,
+            ("sheet", _) => Self::Sheet,
+            ("guide", id) => Self::Guide(number(id).unwrap_or(1)),
             _ => Self::Answers,
         })
     }
@@ -86,6 +95,7 @@ impl Screen {
             Self::Answers => "#/".to_owned(),
             Self::Parts => "#/parts".to_owned(),
             Self::AddPart => "#/parts/add".to_owned(),
+            Self::WeighIn => "#/parts/weigh".to_owned(),
             Self::Part(id) => format!("#/parts/{id}"),
             Self::Lenses => "#/lenses".to_owned(),
             Self::AddLens => "#/lenses/add".to_owned(),
@@ -104,6 +114,8 @@ impl Screen {
             Self::Packages => "#/packages".to_owned(),
             Self::Share => "#/share".to_owned(),
             Self::Settings => "#/settings".to_owned(),
+            Self::Sheet => "#/sheet".to_owned(),
+            Self::Guide(step) => format!("#/guide/{step}"),
         }
     }
 
@@ -111,6 +123,7 @@ impl Screen {
     pub(crate) fn tab(self) -> Option<Self> {
         match self {
             Self::Answers
+            | Self::Guide(_)
             | Self::Balance
             | Self::Logs
             | Self::Sureness
@@ -118,11 +131,11 @@ impl Screen {
             | Self::Grip
             | Self::Measure
             | Self::Fit => Some(Self::Answers),
-            Self::Parts | Self::AddPart | Self::Part(_) => Some(Self::Parts),
+            Self::Parts | Self::AddPart | Self::WeighIn | Self::Part(_) => Some(Self::Parts),
             Self::Lenses | Self::AddLens | Self::Lens(_) => Some(Self::Lenses),
             Self::Moves | Self::Move(_) => Some(Self::Moves),
             Self::Head | Self::OwnHead => Some(Self::Head),
-            Self::Packages | Self::Share | Self::Settings => None,
+            Self::Packages | Self::Share | Self::Settings | Self::Sheet => None,
         }
     }
 
@@ -132,6 +145,7 @@ impl Screen {
             Self::Answers => "Answers",
             Self::Parts => "Parts",
             Self::AddPart => "Add parts",
+            Self::WeighIn => "Weigh in",
             Self::Part(_) => "Part",
             Self::Lenses => "Lenses",
             Self::AddLens => "Add lenses",
@@ -150,6 +164,8 @@ impl Screen {
             Self::Packages => "Packages",
             Self::Share => "Share",
             Self::Settings => "Settings",
+            Self::Sheet => "Prep sheet",
+            Self::Guide(_) => "Guide",
         }
     }
 }
@@ -165,6 +181,7 @@ mod tests {
             Answers,
             Parts,
             AddPart,
+            WeighIn,
             Part(7),
             Lenses,
             AddLens,
@@ -183,6 +200,8 @@ mod tests {
             Packages,
             Share,
             Settings,
+            Sheet,
+            Guide(3),
         ] {
             assert_eq!(Screen::from_hash(&screen.hash()), Some(screen));
         }

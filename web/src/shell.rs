@@ -6,7 +6,7 @@ use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
 use crate::app::App;
-use crate::browser::by_id;
+use crate::browser::{by_id, follow_media};
 use crate::dom::{El, div, effect, el, p, span};
 use crate::route::Screen;
 use crate::screens;
@@ -33,17 +33,45 @@ pub(crate) fn view(app: App) -> Vec<El> {
         focus_main();
     });
     let opening = Memo::new(move |_| app.keeper.kept.with(|kept| *kept == Kept::Starting));
+    let wide = follow_media(WIDE);
     let main = el("main").class("frame__main").attr("id", "main").attr("tabindex", "-1").live(move || {
         // No number is shown before it is known whose it is: what is kept here, or the demo's.
         if opening.get() {
             return vec![p("quiet", "Opening what is kept on this device…")];
         }
-        let screen = app.screen.get();
-        vec![untrack(|| screen_view(app, screen))]
+        let screen = match app.screen.get() {
+            Screen::Answers if wide.get() => Screen::Head,
+            screen => screen,
+        };
+        let title = el("h1").class("unseen").words(screen.title());
+        vec![title, untrack(|| screen_view(app, screen))]
     });
-    let frame = div("frame").live_class("frame--answers", move || app.screen.get() == Screen::Answers).child(main);
-    vec![skip, header(app), banners(app), unsaved(app), choice(app), update(app), frame, tabs(app), spoken(app)]
+    // The answers stay beside whatever is open; beside themselves stands the head, to scale. The tour and the prep
+    // sheet hold them already.
+    let beside = Memo::new(move |_| {
+        wide.get() && !opening.get() && !matches!(app.screen.get(), Screen::Guide(_) | Screen::Sheet)
+    });
+    let answers = el("aside").class("frame__answers").attr("aria-label", "Answers").hidden(move || !beside.get());
+    let answers = answers.live(move || {
+        let shown = beside.get();
+        untrack(|| shown.then(|| screens::answers::view(app)).into_iter().collect())
+    });
+    let frame = div("frame").live_class("frame--beside", move || beside.get()).child(answers).child(main);
+    vec![
+        header(app, skip),
+        banners(app),
+        unsaved(app),
+        choice(app),
+        update(app),
+        invitation(app),
+        frame,
+        tabs(app),
+        spoken(app),
+    ]
 }
+
+/// Two screens side by side fit from here on.
+const WIDE: &str = "(min-width: 64em)";
 
 fn screen_view(app: App, screen: Screen) -> El {
     if screen == Screen::Answers {
@@ -55,7 +83,7 @@ fn screen_view(app: App, screen: Screen) -> El {
     })
 }
 
-fn header(app: App) -> El {
+fn header(app: App, skip: El) -> El {
     let name = move || app.document.with(|package| package.name.clone());
     let state = span("brand__state")
         .test("kept")
@@ -79,7 +107,7 @@ fn header(app: App) -> El {
     };
     let settings =
         el("a").class("tool").attr("href", &Screen::Settings.hash()).attr("aria-label", "Settings").test("to-settings");
-    el("header").class("top").child(brand).child(
+    el("header").class("top").child(skip).child(brand).child(
         div("top__tools")
             .child(step(Icon::Undo, "Undo", "undo", 0, |app| app.document.undo()))
             .child(step(Icon::Redo, "Redo", "redo", 1, |app| app.document.redo()))
@@ -90,7 +118,7 @@ fn header(app: App) -> El {
 fn kept_words(app: App) -> String {
     app.keeper.kept.with(|kept| match kept {
         Kept::Starting => "Opening…".to_owned(),
-        Kept::Demo => "Demo. Change it and it is yours".to_owned(),
+        Kept::Demo => "Demo: try anything".to_owned(),
         Kept::Preview => "Preview: not kept yet".to_owned(),
         Kept::ReadOnly => "Read only: from a newer version".to_owned(),
         Kept::Saving => "Saving…".to_owned(),
@@ -156,6 +184,38 @@ fn choice(app: App) -> El {
                 choice.set(None);
             },
         ))
+}
+
+/// Whoever is here for the first time is asked once whether they want to be shown round.
+fn invitation(app: App) -> El {
+    let asked = move || {
+        let first = app.keeper.kept.with(|kept| *kept == Kept::Demo) && app.screen.get() == Screen::Answers;
+        first && app.prefs.with(|prefs| !prefs.guided)
+    };
+    el("section")
+        .class("guide guide--invitation")
+        .attr("aria-label", "First time here")
+        .test("invitation")
+        .hidden(move || !asked())
+        .child(p("guide__words", "First time here? Four short steps show what you see."))
+        .child(
+            div("guide__buttons")
+                .child(
+                    el("button")
+                        .class("button")
+                        .attr("type", "button")
+                        .test("guide-never")
+                        .words("No thanks")
+                        .press(move || app.prefer(|prefs| prefs.guided = true)),
+                )
+                .child(
+                    el("a")
+                        .class("button button--main")
+                        .attr("href", &Screen::Guide(1).hash())
+                        .test("guide-start")
+                        .words("Show me"),
+                ),
+        )
 }
 
 /// A new version waits until the person says so.

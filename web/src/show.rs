@@ -34,6 +34,11 @@ impl Style {
         self.0.digits(si, kind, decimals).to_string()
     }
 
+    /// A number without its unit, to so many decimals.
+    pub(crate) fn fine_bare(self, kind: Kind, si: f64, decimals: usize) -> String {
+        self.0.digits(si, kind, decimals).number
+    }
+
     /// A standard uncertainty without its unit; never shown as nothing.
     pub(crate) fn plus_minus(self, kind: Kind, u_si: f64) -> String {
         format!("±{}", self.0.show_uncertainty(u_si, kind).number)

@@ -67,6 +67,8 @@ pub(crate) const ANCHORS: &[(Anchor, &str)] = &[
     (Anchor::ZoomRing, "The zoom ring"),
     (Anchor::BodyTop, "The middle of the body's top"),
     (Anchor::BodyRear, "The middle of the body's rear"),
+    (Anchor::RodsFront, "The front end of the rods"),
+    (Anchor::PlateFront, "The front edge of the plate"),
     (Anchor::Place, "The place that it rides on"),
 ];
 

@@ -203,7 +203,9 @@ export interface Position {
     | "iris_ring"
     | "zoom_ring"
     | "body_top"
-    | "body_rear";
+    | "body_rear"
+    | "rods_front"
+    | "plate_front";
   offset_m?: Vector;
 }
 

@@ -199,7 +199,7 @@ impl Layout {
         self.flange_m = self.camera.origin_m
             + Vector3::new(package.mount.flange_ahead_m, package.mount.flange_left_m, stack.axis_up_m);
         let body = package.riding().find(|part| part.kind == PartKind::Body);
-        let sites = Sites { flange_m: self.flange_m, lens, body, stack: &stack };
+        let sites = Sites { package, flange_m: self.flange_m, camera: self.camera, lens, body, stack: &stack };
 
         for (index, part) in package.parts.iter().enumerate() {
             if !package.rides(part) {
@@ -287,7 +287,9 @@ impl Stack {
 
 /// The points that positions are measured from.
 struct Sites<'a> {
+    package: &'a Package,
     flange_m: Vector3<f64>,
+    camera: Seat,
     lens: Option<&'a Lens>,
     body: Option<&'a Part>,
     stack: &'a Stack,
@@ -308,6 +310,8 @@ impl Sites<'_> {
             Anchor::FocusRing => ahead(self.lens.and_then(|lens| lens.rings.focus_m)),
             Anchor::IrisRing => ahead(self.lens.and_then(|lens| lens.rings.iris_m)),
             Anchor::ZoomRing => ahead(self.lens.and_then(|lens| lens.rings.zoom_m)),
+            Anchor::RodsFront => self.rods_front_m(),
+            Anchor::PlateFront => self.plate_front_m(),
             Anchor::BodyTop => {
                 self.flange_m + self.on_body(|[length, _, height], axis_up| [-0.5 * length, height - axis_up])
             }
@@ -316,6 +320,26 @@ impl Sites<'_> {
             }
         };
         from + offset_m
+    }
+
+    /// Rods that are themselves measured from the front of rods lead nowhere and are passed over.
+    fn rods_front_m(&self) -> Vector3<f64> {
+        let rods = self.package.parts.iter().enumerate().find(|(_, part)| {
+            part.kind == PartKind::Rods && part.at.from != Anchor::RodsFront && self.package.rides(part)
+        });
+        rods.map_or(self.flange_m, |(index, rods)| {
+            self.centre_m(index, &rods.at, &self.camera) + Vector3::x() * (0.5 * rods.size_m[0])
+        })
+    }
+
+    fn plate_front_m(&self) -> Vector3<f64> {
+        let mut plates = self.package.parts.iter().enumerate().filter(|(_, part)| {
+            part.at.from == Anchor::Stack && part.kind != PartKind::Body && self.package.rides(part)
+        });
+        plates.next_back().map_or(self.camera.origin_m, |(index, plate)| {
+            let [length_m, _, height_m] = plate.size_m;
+            self.centre_m(index, &plate.at, &self.camera) + Vector3::new(0.5 * length_m, 0.0, 0.5 * height_m)
+        })
     }
 
     /// A point in the body's middle plane from its size and optical axis height; the flange without a body.

@@ -10,6 +10,7 @@ pub mod bounds;
 mod check;
 pub mod constants;
 pub mod dynamics;
+pub mod entering;
 pub mod error;
 pub mod explain;
 pub mod finding;

@@ -13,6 +13,7 @@ cargo xtask build [--draft]              target/dist, ready for any static host;
 cargo xtask test [--quick]               every check; --quick leaves out browsers, forced fall-back and regeneration
 cargo xtask tidy                         what a machine can check about the tree
 cargo xtask bench                        one table: budget, measured, ratio
+cargo xtask looks                        target/looks: every screen at three sizes in both themes, to be looked at
 cargo xtask quality                      the page judged by Lighthouse (needs npm)
 cargo xtask references                   generate the reference fixtures again and compare them with the committed ones
 cargo xtask fuzz [--seconds N]           damage without end: link, file and every section (default 30 s each)
@@ -33,6 +34,7 @@ pub(crate) enum Command {
     Test { quick: bool },
     Tidy,
     Bench,
+    Looks,
     Quality,
     References,
     Fuzz { seconds: u32 },
@@ -72,6 +74,7 @@ pub(crate) fn parse(words: impl Iterator<Item = String>) -> Result<Command, Faul
         "build" => build(words),
         "tidy" => none("tidy", words, Command::Tidy),
         "bench" => none("bench", words, Command::Bench),
+        "looks" => none("looks", words, Command::Looks),
         "quality" => none("quality", words, Command::Quality),
         "references" => none("references", words, Command::References),
         "fuzz" => fuzz(words),
@@ -193,7 +196,8 @@ mod tests {
 
     #[test]
     fn help_names_every_command() {
-        for command in ["serve", "build", "test", "tidy", "bench", "quality", "references", "fuzz", "js", "wasm-route"]
+        for command in
+            ["serve", "build", "test", "tidy", "bench", "looks", "quality", "references", "fuzz", "js", "wasm-route"]
         {
             assert!(HELP.contains(&format!("cargo xtask {command}")), "{command} is missing from the help");
         }

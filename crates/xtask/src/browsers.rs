@@ -22,6 +22,7 @@ pub(crate) fn run(target: &str) -> Result<()> {
     command.args(["test", "--package", "checks", "--test", target, "--", "--test-threads=1"]);
     command.env("COUNTERPOISE_DIST", paths::dist());
     command.env("COUNTERPOISE_JS", javascript::home());
+    command.env("COUNTERPOISE_LOOKS", paths::target().join("looks"));
     command.env("COUNTERPOISE_XTASK", std::env::current_exe()?);
     command.env("COUNTERPOISE_CLI", paths::target().join("debug/counterpoise"));
     process::run(&mut command)

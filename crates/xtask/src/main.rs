@@ -59,6 +59,7 @@ fn run(command: &Command) -> Result<bool> {
         Command::Test { quick } => return Ok(test::run(quick)),
         Command::Tidy => return tidy::report(),
         Command::Bench => bench::run()?,
+        Command::Looks => looks()?,
         Command::Quality => return quality::run(),
         Command::References => references::check()?,
         Command::Fuzz { seconds } => fuzz::run(seconds)?,
@@ -69,4 +70,13 @@ fn run(command: &Command) -> Result<bool> {
         Command::WasmRoute { forced } => route::show(forced)?,
     }
     Ok(true)
+}
+
+/// Builds the page and draws every screen of it.
+fn looks() -> Result<()> {
+    dist::build(&route::ready()?)?;
+    apt::ensure(&browsers::PACKAGES)?;
+    browsers::run("looks")?;
+    println!("pictures of every screen: {}", paths::target().join("looks").display());
+    Ok(())
 }

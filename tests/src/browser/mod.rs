@@ -1,5 +1,6 @@
 //! A browser as a person uses it: addresses, taps, keys; and scripts to look at what came of it.
 
+mod chromium;
 mod family;
 mod firefox;
 mod http;
@@ -11,6 +12,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::Value;
 
+pub use chromium::Look;
 use firefox::Firefox;
 pub use server::Server;
 pub use webdriver::WebDriver;

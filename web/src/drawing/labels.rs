@@ -15,7 +15,7 @@ const ROWS: usize = 9;
 /// Longest name that is written out, characters.
 const LONGEST: usize = 22;
 /// Mean width of a character, px, on the wide side: names are set in 12 px.
-const CHARACTER: f64 = 6.5;
+const CHARACTER: f64 = 7.2;
 /// Shares of a part's width where its leader may stand, the middle first.
 const FEET: [f64; 5] = [0.5, 0.34, 0.66, 0.18, 0.82];
 

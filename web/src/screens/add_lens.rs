@@ -1,98 +1,100 @@
-//! Typical lenses to add from.
+//! Lenses to add: the person's own kit first, then the typical ones.
 
 use codec::library;
 use leptos::prelude::*;
-use solver::Package;
 use solver::bounds::MAX_LENSES;
+use solver::entering::{OwnKit, put_lens};
 use solver::package::Lens;
 
-use super::shared::{free_id, section};
+use super::kit::{self, count_of};
+use super::shared::section;
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
 use crate::show::Kind;
+use crate::words::{MASS_SOURCES, word};
 
-/// The library of typical lenses.
+/// The person's own lenses and the library of typical ones.
 pub(crate) fn view(app: App) -> El {
     let added = RwSignal::new(String::new());
-    let rows = library::lenses().iter().map(move |lens| row(app, lens, added));
+    let kit = kit::load(app);
+    let rows =
+        library::lenses().iter().map(move |lens| row(app, lens.clone(), &format!("add-lens-{}", lens.id), added));
+    let link = |screen: Screen, test: &str, words: &str| {
+        el("a").class("button").attr("href", &screen.hash()).test(test).words(words)
+    };
     div("screen")
+        .child(own(app, kit, added))
         .child(
             section("lenses-add", "Typical lenses")
                 .child(
                     p("quiet", "Invented, typical figures: weigh your own and put the figure in.").attr("role", "note"),
                 )
-                .child(p("added", "").attr("role", "status").test("added").live_words(move || added.get()))
                 .child(div("list").children(rows)),
         )
         .child(
-            el("a")
-                .class("button button--main")
-                .attr("href", &Screen::Lenses.hash())
-                .test("add-lens-done")
-                .words("Done"),
+            div("foot")
+                .child(p("added", "").attr("role", "status").test("added").live_words(move || added.get()))
+                .child(link(Screen::WeighIn, "add-lens-weigh", "Weigh in"))
+                .child(link(Screen::Lenses, "add-lens-done", "Done").class("button--main")),
         )
 }
 
-fn row(app: App, lens: &'static Lens, added: RwSignal<String>) -> El {
+/// What the person has weighed before, with the measured figures.
+fn own(app: App, kit: RwSignal<OwnKit>, added: RwSignal<String>) -> El {
+    let names = move || kit.with(|kit| kit.lenses.iter().map(|lens| lens.name.clone()).collect());
+    let any = move || kit.with(|kit| !kit.lenses.is_empty());
+    let entry = move |name: &str| {
+        let lens = kit.with_untracked(|kit| kit.lenses.iter().find(|lens| lens.name == name).cloned());
+        lens.map_or_else(|| div("list__item"), |lens| row(app, lens, &format!("own-lens-{name}"), added))
+    };
+    section("lenses-own", "Your own kit")
+        .class("sheet--own")
+        .test("own-lenses")
+        .child(
+            p(
+                "quiet",
+                "Empty so far. A lens that you weigh, in any package on this device, is kept here with its mass.",
+            )
+            .hidden(any),
+        )
+        .child(div("list").each(names, entry))
+}
+
+fn row(app: App, lens: Lens, test: &str, added: RwSignal<String>) -> El {
     let full = move || app.document.with(|package| package.lenses.len() >= MAX_LENSES);
+    let (mass, length_m) = (lens.mass.clone(), lens.length_m);
     let detail = move || {
         let style = app.style();
-        let [mass, length] = [style.show(Kind::Mass, lens.mass.kg), style.show(Kind::Length, lens.length_m)];
-        format!("{mass} · {length} long")
+        let weighed = if mass.from.is_weighed() {
+            format!(" · {}", word(MASS_SOURCES, &mass.from).to_lowercase())
+        } else {
+            String::new()
+        };
+        format!("{} · {} long{weighed}", style.show(Kind::Mass, mass.kg), style.show(Kind::Length, length_m))
     };
+    let name = lens.name.clone();
+    let count = move || {
+        let count = app.document.with(|package| count_of(&name, package.lenses.iter().map(|lens| lens.name.as_str())));
+        if count > 0 { format!("{count} in the set") } else { String::new() }
+    };
+    let name = lens.name.clone();
     el("button")
         .class("list__add")
         .attr("type", "button")
-        .test(&format!("add-lens-{}", lens.id))
+        .test(test)
         .live_flag("disabled", full)
         .press(move || {
-            app.document.edit(|package| put(package, lens));
+            app.document.edit(|package| {
+                put_lens(package, &lens);
+            });
             let count = app.document.now(|package| package.lenses.len());
             added.set(format!("{} added: {count} in the set.", lens.name));
         })
-        .child(span("list__name").words(&lens.name))
-        .child(span("list__detail").live_words(detail))
-}
-
-/// Adds a lens of the library. The first of a set goes on. What it brings or leaves off names parts of the library,
-/// which this package numbers in its own way.
-fn put(package: &mut Package, typical: &Lens) {
-    let mut lens = typical.clone();
-    lens.id = free_id(package.lenses.iter().map(|known| known.id));
-    lens.brings.clear();
-    lens.leaves_off.clear();
-    let twins = package.lenses.iter().filter(|known| known.name.starts_with(&lens.name)).count();
-    if twins > 0 {
-        lens.name = format!("{} {}", lens.name, twins + 1);
-    }
-    if package.lenses.is_empty() {
-        package.active_lens = Some(lens.id);
-    }
-    package.lenses.push(lens);
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_typical_lens_can_be_added_twice() {
-        let mut package = codec::library::demo();
-        let count = package.lenses.len();
-        for lens in library::lenses().iter().chain(library::lenses()) {
-            put(&mut package, lens);
-        }
-        assert_eq!(package.lenses.len(), count + 2 * library::lenses().len());
-        assert!(solver::check(&package).is_ok());
-    }
-
-    #[test]
-    fn the_first_lens_of_a_set_goes_on() {
-        let mut package = codec::library::demo();
-        package.lenses.clear();
-        package.active_lens = None;
-        put(&mut package, &library::lenses()[1]);
-        assert_eq!(package.active_lens, Some(package.lenses[0].id));
-    }
+        .child(span("list__name").words(&name))
+        .child(
+            span("list__side")
+                .child(span("list__detail").live_words(detail))
+                .child(span("list__count").live_words(count)),
+        )
 }

@@ -21,8 +21,8 @@ use crate::words::BEFORE_MOTORS;
 /// The head screen.
 pub(crate) fn view(app: App) -> El {
     div("screen")
-        .child(which(app))
         .child(drawn(app))
+        .child(which(app))
         .child(marks(app))
         .child(seat(app))
         .child(in_hand(app))
@@ -167,7 +167,7 @@ fn marks(app: App) -> El {
             let name = app.document.now(|package| {
                 package.head.slides().find(|slide| slide.id == id).map(|slide| slide.name.clone()).unwrap_or_default()
             });
-            super::answers::present_mark(app, id, &name)
+            super::answers::present_mark(app, id, &name, "head-mark")
         }))
         .child(
             el("button")

@@ -78,7 +78,7 @@ fn mark(app: App, id: &str) -> Vec<El> {
         .live_flag("disabled", set)
         .press(move || set_to_target(app, Some(&only)))
         .live_words(slide.words(target));
-    let present = div("mark__present").child(present_mark(app, id, &name)).child(button);
+    let present = div("mark__present").child(present_mark(app, id, &name, "present")).child(button);
     let hold = p("quiet", "").live_words(slide.words(hold_words));
     let sure =
         el("a").class("button").attr("href", &Screen::Sureness.hash()).words("How sure it is, and what to measure");

@@ -6,9 +6,11 @@ pub(crate) mod answers;
 pub(crate) mod balance;
 pub(crate) mod fit;
 pub(crate) mod grip;
+pub(crate) mod guide;
 pub(crate) mod head;
 mod how_far;
 pub(crate) mod inside;
+mod kit;
 pub(crate) mod lens;
 pub(crate) mod lenses;
 pub(crate) mod measure;
@@ -24,6 +26,8 @@ pub(crate) mod remedies;
 pub(crate) mod settings;
 pub(crate) mod share;
 mod shared;
+pub(crate) mod sheet;
+pub(crate) mod weigh_in;
 mod wind;
 
 use crate::app::App;
@@ -38,6 +42,7 @@ pub(crate) fn view(app: App, screen: Screen) -> El {
     match screen {
         Screen::Parts => parts::view(app),
         Screen::AddPart => add_part::view(app),
+        Screen::WeighIn => weigh_in::view(app),
         Screen::Part(id) => part::view(app, id),
         Screen::Lenses => lenses::view(app),
         Screen::AddLens => add_lens::view(app),
@@ -56,6 +61,8 @@ pub(crate) fn view(app: App, screen: Screen) -> El {
         Screen::Packages => packages::view(app),
         Screen::Share => share::view(app),
         Screen::Settings => settings::view(app),
+        Screen::Sheet => sheet::view(app),
+        Screen::Guide(step) => guide::view(app, step),
         Screen::Answers => answers::view(app),
     }
 }

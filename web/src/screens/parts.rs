@@ -1,6 +1,7 @@
 //! The parts of the package, grouped in the order of a build.
 
 use solver::Package;
+use solver::entering::{RodLength, rod_length};
 use solver::package::{Part, PartId, PartKind, PartMass};
 
 use crate::app::App;
@@ -8,26 +9,29 @@ use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
 use crate::show::Kind;
 use crate::ui::choice::switch;
-use crate::words::PART_KINDS;
+use crate::words::{MASS_SOURCES, PART_KINDS, word};
 
 /// The list of parts.
 pub(crate) fn view(app: App) -> El {
     let groups = PART_KINDS.iter().map(|(kind, title)| group(app, *kind, title));
+    let none = move || app.document.with(|package| package.parts.is_empty());
     div("screen")
         .child(
-            div("screen__tools").child(
-                el("a")
-                    .class("button button--main")
-                    .attr("href", &Screen::AddPart.hash())
-                    .test("add-part")
-                    .words("Add parts"),
-            ),
+            div("screen__tools")
+                .child(tool(Screen::AddPart, "add-part", "Add parts").class("button--main"))
+                .child(tool(Screen::WeighIn, "weigh-in", "Weigh in").hidden(none)),
         )
         .child(
-            p("quiet", "No parts yet: add the camera body first, then what it stands on.")
-                .hidden(move || app.document.with(|package| !package.parts.is_empty())),
+            div("empty")
+                .hidden(move || !none())
+                .child(p("empty__line", "No parts yet."))
+                .child(p("", "Add the camera body first, then what it stands on, then what hangs on the lens: every part finds its own place."))
         )
         .children(groups)
+}
+
+fn tool(screen: Screen, test: &str, words: &str) -> El {
+    el("a").class("button").attr("href", &screen.hash()).test(test).words(words)
 }
 
 fn group(app: App, kind: PartKind, title: &str) -> El {
@@ -92,5 +96,14 @@ fn state_words(app: App, package: &Package, part: &Part) -> String {
         (false, false) => ", off",
         (true, true) => "",
     };
-    format!("{mass}{rides}")
+    let known = match &part.mass {
+        PartMass::Own(mass) => format!(", {}", word(MASS_SOURCES, &mass.from).to_lowercase()),
+        PartMass::Share { .. } => String::new(),
+    };
+    // Only rods have a length to fall short of; asking for every part would solve the package once for each.
+    let short = (part.kind == PartKind::Rods).then(|| rod_length(package, part.id)).flatten().filter(RodLength::short);
+    let short = short.map_or_else(String::new, |length| {
+        format!(", {} too short", app.style().show(Kind::Length, length.needed_m - length.length_m))
+    });
+    format!("{mass}{known}{rides}{short}")
 }

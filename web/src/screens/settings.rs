@@ -7,6 +7,7 @@ use quantity::System;
 
 use crate::app::App;
 use crate::dom::{El, div, el, p};
+use crate::route::Screen;
 use crate::state::prefs::Theme;
 use crate::ui::choice::radios;
 use crate::words::{WHO_DECIDES, WRAP};
@@ -70,5 +71,8 @@ fn about() -> El {
         .child(p("", "A calculator for the prep of a stabilised camera head. It works without a signal: after the first visit everything is on this device, and nothing leaves it unless you share a link or a file."))
         .child(p("", WRAP))
         .child(p("", WHO_DECIDES))
+        .child(
+            el("a").class("button").attr("href", &Screen::Guide(1).hash()).test("guide-again").words("Show me round once more"),
+        )
         .child(el("a").class("button").attr("href", "rescue.html").test("to-rescue").words("Rescue page: take out what is kept"))
 }

@@ -15,7 +15,7 @@ pub(crate) fn view(app: App) -> El {
 }
 
 /// The address of this page with the package after the `#`.
-fn address(app: App) -> Result<String, String> {
+pub(super) fn address(app: App) -> Result<String, String> {
     let link = codec::link::encode(&app.keeper.whole()).map_err(|fault| fault.to_string())?;
     let location = web_sys::window().map(|window| window.location());
     let base = location
@@ -88,16 +88,13 @@ fn file(app: App) -> El {
                 fault.set(package_file::write(&app.keeper.whole()).and_then(|text| download(&name, &text)).err());
             },
         ))
-        .child(el("a").class("button").attr("href", "#/").attr("role", "button").words("Print the prep sheet").on(
-            "click",
-            |event| {
-                event.prevent_default();
-                if let Some(window) = web_sys::window() {
-                    // A browser that cannot print says so itself.
-                    let _ = window.print();
-                }
-            },
-        ))
+        .child(
+            el("a")
+                .class("button")
+                .attr("href", &crate::route::Screen::Sheet.hash())
+                .test("to-sheet")
+                .words("The prep sheet, to print"),
+        )
         .child(
             p("field__fault", "")
                 .hidden(move || fault.with(Option::is_none))

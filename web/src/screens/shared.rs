@@ -1,5 +1,7 @@
 //! What the screens of lenses and moves have in common.
 
+pub(crate) use solver::entering::free_id;
+
 use std::time::Duration;
 
 use leptos::prelude::*;
@@ -28,12 +30,6 @@ pub(crate) fn button(test: &str, words: &str, pressed: impl FnMut() + 'static) -
 /// A line of a table: what it is, then what it comes to.
 pub(crate) fn line(test: &str, name: &str, words: &str) -> El {
     div("cost__line").test(test).child(span("cost__name").words(name)).child(span("cost__words").words(words))
-}
-
-/// An id that none of `ids` is: one more than the largest, so that what has been removed is not mistaken for it.
-pub(crate) fn free_id(ids: impl Iterator<Item = u32> + Clone) -> u32 {
-    let next = ids.clone().max().unwrap_or(0).checked_add(1);
-    next.unwrap_or_else(|| (1..u32::MAX).find(|id| ids.clone().all(|known| known != *id)).unwrap_or(0))
 }
 
 /// The name of a copy.
@@ -68,12 +64,14 @@ pub(crate) fn download(name: &str, text: &str) -> Result<(), String> {
 
 #[cfg(test)]
 mod tests {
+    use solver::bounds::MAX_NAME_BYTES;
+
     use super::*;
 
     #[test]
-    fn a_new_id_is_no_known_one() {
-        assert_eq!(free_id([].into_iter()), 1);
-        assert_eq!(free_id([3, 7, 5].into_iter()), 8);
-        assert_eq!(free_id([1, u32::MAX, 2].into_iter()), 3);
+    fn a_copied_name_stays_within_its_length_and_between_letters() {
+        assert_eq!(copy_name("Long zoom"), "Long zoom (copy)");
+        let copied = copy_name(&"é".repeat(60));
+        assert!(copied.len() <= MAX_NAME_BYTES && copied.ends_with("é (copy)"), "{copied}");
     }
 }

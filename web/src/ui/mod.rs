@@ -1,6 +1,7 @@
 //! The pieces that screens are made of.
 
 pub(crate) mod choice;
+pub(crate) mod help;
 pub(crate) mod icon;
 pub(crate) mod number;
 pub(crate) mod reasons;

@@ -13,6 +13,7 @@ use super::moments::{Moments, arm_m};
 use super::{as_entered, held_unbalance_kg_m, tested_lean_rad, tested_share};
 use crate::answer::Estimate;
 use crate::constants::SCALE_ZERO_U_M;
+use crate::float;
 use crate::layout::{Body, Layout, Of};
 use crate::package::{DriveKind, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Package};
 

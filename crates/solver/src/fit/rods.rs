@@ -91,6 +91,10 @@ fn clamp_ahead_m(scene: &Scene<'_>, body: &Body) -> f64 {
 fn clamps_on(scene: &Scene<'_>, body: &Body, rods: &Body) -> bool {
     let Of::Part(index) = body.of else { return false };
     let part = &scene.package.parts[index];
+    // What is measured from the end of the rods goes wherever they end.
+    if part.at.from == Anchor::RodsFront {
+        return false;
+    }
     let reaches_down = scene.centre_m(body).z - 0.5 * body.size_m[2] <= scene.centre_m(rods).z + 0.5 * rods.size_m[2];
     match part.kind {
         PartKind::Support => true,

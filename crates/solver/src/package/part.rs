@@ -173,6 +173,11 @@ pub enum Anchor {
     BodyTop,
     /// The middle of the rear of the body.
     BodyRear,
+    /// The front end of the first pair of rods, midway between the two; the flange when there are none.
+    RodsFront,
+    /// The middle of the front edge of the topmost plate under the body, on its upper side; the place itself when the
+    /// body stands on no plate.
+    PlateFront,
 }
 
 /// How the wind takes a part.

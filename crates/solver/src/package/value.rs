@@ -23,6 +23,13 @@ pub enum MassSource {
     Balance,
 }
 
+impl MassSource {
+    /// Whether somebody has put it on a scale.
+    pub fn is_weighed(self) -> bool {
+        matches!(self, Self::BenchScale | Self::LuggageScale)
+    }
+}
+
 /// A mass and how well it is known.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

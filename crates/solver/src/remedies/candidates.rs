@@ -68,7 +68,10 @@ fn weight_places(package: &Package) -> Vec<WeightPlace> {
 /// A part that hangs on the lens, or is the camera's own structure, stays where it is; rods only slide.
 fn ways_to_move(part: &Part, kit: &Kit) -> &'static [Side] {
     let PartMass::Own(mass) = &part.mass else { return &[] };
-    let loose = matches!(part.at.from, Anchor::Place | Anchor::Flange | Anchor::BodyTop | Anchor::BodyRear);
+    let loose = matches!(
+        part.at.from,
+        Anchor::Place | Anchor::PlateFront | Anchor::Flange | Anchor::BodyTop | Anchor::BodyRear
+    );
     if !loose || mass.kg < kit.least_moved_kg {
         return &[];
     }

@@ -1,6 +1,7 @@
 //! Balance: remedies, and simulated rigs with a hidden truth.
 
 mod advice;
+mod entering;
 mod fit;
 mod grip;
 #[path = "../../examples/balance_sims/learning.rs"]

@@ -10,6 +10,7 @@ use crate::browser::by_id;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
 use crate::show::Kind;
+use crate::ui::help::help;
 use crate::words::WHO_DECIDES;
 
 /// Any no-go, or that there is none; faults of the input come before either.
@@ -35,13 +36,15 @@ pub(crate) fn verdict(app: App) -> El {
             }
         }
     });
+    let drawn = el("a").attr("href", &Screen::Head.hash()).test("to-scale").words("See it to scale");
     el("section")
         .class("verdict")
         .attr("aria-label", "No-go")
         .test("verdict")
         .live_attr("data-value", move || Some(if clear() { "clear" } else { "no-go" }.to_owned()))
         .child(list)
-        .child(p("verdict__clear", "Nothing here stops the job. ").hidden(move || !clear()).child(link))
+        .child(p("verdict__clear", "Nothing here stops the job.").hidden(move || !clear()))
+        .child(div("verdict__links").child(link).child(drawn))
 }
 
 /// Watches and notes.
@@ -53,7 +56,11 @@ pub(crate) fn rest(app: App) -> El {
     };
     let list =
         div("findings").live(move || app.document.report(|report| entries(app, report, REST)).unwrap_or_default());
-    sheet("findings-title", "Watch and note").hidden(none).child(list)
+    let help = help(
+        "watch and note",
+        "A no-go stops the job; a watch can be worked with when somebody keeps an eye on it; a note is good to know.",
+    );
+    sheet("findings-title", "Watch and note").hidden(none).child(help).child(list)
 }
 
 /// What this report did not check, and who decides.

@@ -5,7 +5,7 @@ use crate::dom::{El, el, span};
 use crate::route::Screen;
 
 /// Each job: its screen, its name, and what comes of it.
-const JOBS: [(Screen, &str, &str); 8] = [
+const JOBS: [(Screen, &str, &str); 9] = [
     (
         Screen::Balance,
         "Balance step by step",
@@ -33,6 +33,7 @@ const JOBS: [(Screen, &str, &str); 8] = [
         "A head of your own",
         "Describe it from its data sheet, a tape and a spring gauge; it travels with the package.",
     ),
+    (Screen::Sheet, "Prep sheet", "Marks, torque, power and cautions on one or two pages, to read or to print."),
     (Screen::Share, "Send this package", "As a link or a file. Whoever opens it sees the same numbers."),
 ];
 

@@ -10,6 +10,7 @@ use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::later;
 use crate::show::Kind;
+use crate::ui::help::help;
 use crate::ui::number::number;
 use crate::ui::reasons::{row, summary};
 use crate::ui::rule::{self, Rule};
@@ -27,6 +28,10 @@ pub(crate) fn view(app: App) -> El {
     let off = move || app.document.report(|report| report.slides.iter().any(|slide| !is_set(slide))) == Some(true);
     sheet("marks-title", "Marks")
         .class("marks")
+        .child(help(
+            "marks",
+            "A mark is the reading of a slide's own scale; ± is how far the true one may be off, left is what remains to the end of travel.",
+        ))
         .child(p("caution", HOLD_THE_CAMERA))
         .child(div("marks__list").each(ids, move |id| mark(app, id)))
         .child(
@@ -69,14 +74,14 @@ fn mark(app: App, id: &str) -> El {
         .live_value(move || slide.now(|_, slide| slide.target_m.value))
 }
 
-/// The field for where a slide stands now.
-pub(crate) fn present_mark(app: App, id: &str, name: &str) -> El {
+/// The field for where a slide stands now. `test` tells two of them apart that are on one page.
+pub(crate) fn present_mark(app: App, id: &str, name: &str, test: &str) -> El {
     let (read, write) = (id.to_owned(), id.to_owned());
     number(
         format!("{name}: present mark"),
         Kind::Mark,
         &bounds::MARK_M,
-        format!("present-{id}"),
+        format!("{test}-{id}"),
         move |package| package.head.slides().find(|slide| slide.id == read).map(|slide| slide.mark_m),
         move |package, mark_m| {
             if let Some(slide) = package.head.slides_mut().find(|slide| slide.id == write) {

@@ -14,12 +14,13 @@ pub(crate) fn view(app: App) -> El {
     let limit = move || {
         let limit = app.document.report(|report| {
             let [least, most] = report.mass.payload_kg;
-            format!("of {} (from {})", app.style().show(Kind::Mass, most), app.style().bare(Kind::Mass, least))
+            let style = app.style();
+            format!("takes {} to {}", style.fine_bare(Kind::Mass, least, 1), style.fine(Kind::Mass, most, 1))
         });
         limit.unwrap_or_default()
     };
     let camera = figure(app, "On the camera side", |report| report.mass.camera_kg, span("").live_words(limit));
-    let arm = figure(app, "On the arm", |report| report.mass.all_up_kg, span("").words("the head and all on it"));
+    let arm = figure(app, "On the arm", |report| report.mass.all_up_kg, span("").words("head and all"));
     let value = |read: fn(&Report) -> f64| move || app.document.report(read);
     el("section")
         .class("masses")

@@ -8,6 +8,7 @@ use super::{Inside, sheet};
 use crate::app::App;
 use crate::dom::{El, div, span};
 use crate::show::Kind;
+use crate::ui::help::help;
 use crate::ui::reasons::{row, summary};
 
 /// Hours and the clock time of the pack change.
@@ -22,6 +23,10 @@ pub(crate) fn view(app: App) -> El {
         app.document.report(|report| ids(&report.power.taps)).unwrap_or_default()
     };
     sheet("hours-title", "Hours")
+        .child(help(
+            "hours and taps",
+            "How long one set of packs runs everything that is on; a tap is an outlet of the head with its own limit.",
+        ))
         .child(row(app, "answer-row", "runtime", head, Inside::Runtime).live_value(runtime_h))
         .child(div("rows").each(taps, move |id| one_tap(app, id)))
 }

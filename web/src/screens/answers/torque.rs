@@ -7,6 +7,7 @@ use super::{Inside, sheet};
 use crate::app::App;
 use crate::dom::{El, div, p, span};
 use crate::show::Kind;
+use crate::ui::help::help;
 use crate::ui::reasons::{row, summary};
 use crate::words::BEFORE_MOTORS;
 
@@ -17,6 +18,10 @@ pub(crate) fn view(app: App) -> El {
         with_torque(app, ids).unwrap_or_default()
     };
     sheet("torque-title", "Torque in hand")
+        .child(help(
+            "torque in hand",
+            "What is left of a motor's limit after the hardest moment of a move: 0 % is all of it used.",
+        ))
         .child(tightest(app))
         .child(speed(app))
         .child(div("rows").each(moves, move |id| id.parse().map_or_else(|_| div("rows"), |id| one_move(app, id))))

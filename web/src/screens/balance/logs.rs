@@ -116,7 +116,7 @@ fn by_hand(app: App) -> El {
     let idle = move || chosen.with(BTreeSet::is_empty) || app.document.with(|package| package.logs.len() >= MAX_LOGS);
     section("logs-by-hand", "Log the head as it stands")
         .child(p("quiet", "Tested by hand, motors off, an upright axis with the base tipped. An empty head that stays put counts as well."))
-        .child(div("fields").children(marks.iter().map(|(id, name)| present_mark(app, id, name))))
+        .child(div("fields").children(marks.iter().map(|(id, name)| present_mark(app, id, name, "log"))))
         .child(div("balance__ready").children(rows))
         .child(
             button("log-by-hand", "Log it at these marks", move || {

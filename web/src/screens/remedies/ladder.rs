@@ -7,7 +7,6 @@ use solver::package::PartKind;
 
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
-use crate::screens::add_part::put;
 use crate::screens::shared::{line, section};
 use crate::show::{Kind, Style};
 
@@ -55,7 +54,7 @@ fn rungs(package: &Package) -> Vec<(usize, Rung)> {
     let mut longer = package.clone();
     for typical in library::parts().iter().filter(|part| TYPICAL_KINDS.contains(&part.kind)) {
         if !package.parts.iter().any(|part| part.name.starts_with(&typical.name)) {
-            put(&mut longer, typical);
+            solver::entering::put_part(&mut longer, typical);
             if let Some(part) = longer.parts.last_mut() {
                 part.on = false;
                 part.load = None;

@@ -16,7 +16,19 @@ choice!(Shape { Box, Cylinder, RodPair });
 
 layout!(Position { offset_m @ 1e4, from, place });
 
-choice!(Anchor { Flange, Place, Stack, LensFront, FocusRing, IrisRing, ZoomRing, BodyTop, BodyRear });
+choice!(Anchor {
+    Flange,
+    Place,
+    Stack,
+    LensFront,
+    FocusRing,
+    IrisRing,
+    ZoomRing,
+    BodyTop,
+    BodyRear,
+    RodsFront,
+    PlateFront
+});
 
 layout!(Drag { coefficient @ 1e3, sheltered });
 

@@ -1,0 +1,21 @@
+//! The screens of the page, by name and address, for whatever looks at all of them.
+
+/// Every screen: its name, and its address after the page's own. Parts, lenses and moves are those of the demonstration.
+pub const ALL: [(&str, &str); 16] = [
+    ("answers", "#/"),
+    ("parts", "#/parts"),
+    ("add-parts", "#/parts/add"),
+    ("weigh-in", "#/parts/weigh"),
+    ("part", "#/parts/1"),
+    ("rods", "#/parts/5"),
+    ("lenses", "#/lenses"),
+    ("add-lenses", "#/lenses/add"),
+    ("lens", "#/lenses/1"),
+    ("moves", "#/moves"),
+    ("move", "#/moves/1"),
+    ("head", "#/head"),
+    ("prep-sheet", "#/sheet"),
+    ("packages", "#/packages"),
+    ("share", "#/share"),
+    ("settings", "#/settings"),
+];

@@ -1,0 +1,155 @@
+//! The prep sheet: what a technician takes to the truck on one or two pages of paper, and reads on the screen too.
+//!
+//! It stands still: everything is written out, nothing opens, and it is worked out once when it is opened.
+
+mod tables;
+
+use solver::Report;
+use solver::finding::Severity;
+use solver::package::Package;
+
+use super::share::address;
+use crate::app::App;
+use crate::dom::{El, div, el, p, span};
+use crate::drawing;
+use crate::route::Screen;
+use crate::show::{Kind, Style};
+use crate::words::{BEFORE_MOTORS, HOLD_THE_CAMERA, LIFT_KG, LIFTING, OVERHEAD, PACKS, WHO_DECIDES, WRAP};
+
+/// The prep sheet of the package on the screen.
+pub(crate) fn view(app: App) -> El {
+    div("screen").child(tools()).child(div("prep").test("prep").live(move || match app.document.outcome().as_ref() {
+        Ok(report) => app.document.with(|package| page(app, package, report)),
+        Err(faults) => {
+            let fault = |fault: &solver::InputError| el("li").words(&fault.to_string());
+            vec![
+                p("prep__no-go", "No sheet: the package holds what cannot be."),
+                el("ul").class("plain-list").children(faults.iter().map(fault)),
+            ]
+        }
+    }))
+}
+
+fn tools() -> El {
+    let print =
+        el("button").class("button button--main").attr("type", "button").test("print").words("Print").press(|| {
+            if let Some(window) = web_sys::window() {
+                // A browser that cannot print says so itself.
+                let _ = window.print();
+            }
+        });
+    let send = el("a").class("button").attr("href", &Screen::Share.hash()).test("sheet-share").words("Send it");
+    let back = el("a").class("button").attr("href", &Screen::Answers.hash()).test("sheet-answers").words("Answers");
+    div("screen__tools").child(print).child(send).child(back)
+}
+
+fn page(app: App, package: &Package, report: &Report) -> Vec<El> {
+    let style = app.style();
+    let marks = part("prep-marks", "Marks, in balancing order")
+        .child(p("prep__caution", HOLD_THE_CAMERA))
+        .child(tables::marks(style, report));
+    let drawn = part("prep-drawn", "To scale").class("prep__drawn").child(drawing::view(app));
+    let torque = part("prep-torque", "Torque in hand")
+        .child(p("prep__caution", BEFORE_MOTORS))
+        .children(tables::torque(style, report));
+    let power = part("prep-power", "Power")
+        .child(p("", &tables::power_words(style, package, report)))
+        .child(tables::taps(style, report));
+    let mut page = vec![head(package), verdict(style, report), masses(style, report)];
+    page.extend([pair([marks, drawn]), torque, power]);
+    let lenses = solver::lens_set(package).unwrap_or_default();
+    if lenses.iter().any(|row| Some(row.lens) != package.active_lens) {
+        page.push(part("prep-lenses", "After a lens change").child(tables::lenses(style, package, &lenses)));
+    }
+    page.push(pair(found(style, report).into_iter().chain([cautions(report)])));
+    page.push(not_checked(app, report));
+    page
+}
+
+/// Two parts that stand beside each other on paper, and one under the other on a phone.
+fn pair(parts: impl IntoIterator<Item = El>) -> El {
+    div("prep__pair").children(parts)
+}
+
+fn part(id: &str, title: &str) -> El {
+    el("section")
+        .class("prep__part")
+        .attr("aria-labelledby", id)
+        .child(el("h2").class("prep__title").attr("id", id).words(title))
+}
+
+fn head(package: &Package) -> El {
+    let lens = package.lens().map_or("no lens", |lens| lens.name.as_str());
+    let written =
+        String::from(js_sys::Date::new_0().to_locale_date_string("default", &wasm_bindgen::JsValue::UNDEFINED));
+    el("header")
+        .class("prep__head")
+        .child(el("h1").class("prep__name").words(&package.name))
+        .child(p("prep__what", &format!("{} · {lens}", package.head.name)))
+        .child(p("prep__what", &format!("Counterpoise prep sheet, {written}")))
+        .children(package.demo.then(|| p("prep__what", "Demo: every figure is invented.")))
+        .children((!package.note.is_empty()).then(|| p("prep__note", &package.note)))
+}
+
+fn verdict(style: Style, report: &Report) -> El {
+    let no_go: Vec<El> = report
+        .findings
+        .iter()
+        .filter(|finding| finding.severity == Severity::NoGo)
+        .map(|finding| p("prep__no-go", "").child(el("strong").words("No-go ")).words(&finding.words(&style)))
+        .collect();
+    let clear = no_go.is_empty();
+    el("section").class("prep__part").attr("aria-label", "Verdict").test("prep-verdict").children(no_go).children(
+        clear.then(|| p("prep__clear", "Nothing here stops the job. What was not checked stands at the end.")),
+    )
+}
+
+fn masses(style: Style, report: &Report) -> El {
+    let [least, most] = report.mass.payload_kg;
+    let figure = |label: &str, value: String, aside: String| {
+        div("prep__figure")
+            .child(span("prep__label").words(label))
+            .child(span("prep__value").words(&value))
+            .child(span("prep__aside").words(&aside))
+    };
+    let mass = |kg: solver::answer::Estimate| {
+        format!("{} {}", style.show(Kind::Mass, kg.value), style.plus_minus(Kind::Mass, kg.u))
+    };
+    div("prep__figures")
+        .child(figure(
+            "On the camera side",
+            mass(report.mass.camera_kg),
+            format!("of {} (from {})", style.show(Kind::Mass, most), style.bare(Kind::Mass, least)),
+        ))
+        .child(figure("On the arm", mass(report.mass.all_up_kg), "the head and all on it".to_owned()))
+        .child(figure("Lasts", tables::runtime(report), tables::change_words(report)))
+}
+
+fn found(style: Style, report: &Report) -> Option<El> {
+    let lines: Vec<El> = report
+        .findings
+        .iter()
+        .filter(|finding| finding.severity != Severity::NoGo)
+        .map(|finding| {
+            el("li").child(el("strong").words(&format!("{} ", finding.severity))).words(&finding.words(&style))
+        })
+        .collect();
+    (!lines.is_empty())
+        .then(|| part("prep-found", "Watch and note").child(el("ul").class("prep__list").children(lines)))
+}
+
+fn cautions(report: &Report) -> El {
+    let heavy = report.mass.all_up_kg.value > LIFT_KG;
+    let lines = [OVERHEAD, WRAP, PACKS].into_iter().chain(heavy.then_some(LIFTING)).map(|line| el("li").words(line));
+    part("prep-cautions", "Cautions").child(el("ul").class("prep__list").children(lines))
+}
+
+fn not_checked(app: App, report: &Report) -> El {
+    let lines = report.not_checked.iter().map(|item| el("li").words(item));
+    let link = address(app).unwrap_or_else(|fault| fault);
+    part("prep-open", "Not checked")
+        .test("prep-not-checked")
+        .child(el("ul").class("prep__list").children(lines))
+        .child(p("prep__who", WHO_DECIDES))
+        .child(p("prep__link", "The same package: ").child(span("prep__address").test("prep-link").words(&link)))
+}

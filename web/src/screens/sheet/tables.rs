@@ -1,0 +1,147 @@
+//! The tables of the prep sheet.
+
+use quantity::{clock, day_clock, hours};
+use solver::Report;
+use solver::lens_set::LensRow;
+use solver::package::Package;
+use solver::report::{MoveTorque, SlideReport, TuneVerdict};
+
+use crate::dom::{El, el, p};
+use crate::show::{Kind, Style};
+
+/// Below this a mark need not be moved: scales are read to a millimetre.
+const SET_WITHIN_M: f64 = 0.000_5;
+
+/// A table with its heads; the first column names the row.
+fn table(name: &str, heads: &[&str], rows: Vec<(String, Vec<String>)>) -> El {
+    let head = |word: &&str| el("th").attr("scope", "col").words(word);
+    let row = |(name, cells): (String, Vec<String>)| {
+        let cells = cells.iter().map(|cell| el("td").words(cell));
+        el("tr").child(el("th").attr("scope", "row").words(&name)).children(cells)
+    };
+    el("table")
+        .class("prep__table")
+        .attr("aria-label", name)
+        .child(el("thead").child(el("tr").children(heads.iter().map(head))))
+        .child(el("tbody").children(rows.into_iter().map(row)))
+}
+
+/// One row for each slide.
+pub(super) fn marks(style: Style, report: &Report) -> El {
+    let row = |slide: &SlideReport| {
+        let target = style.show(Kind::Mark, slide.target_m.value);
+        let (u, left) = (style.plus_minus(Kind::Mark, slide.target_m.u), style.bare(Kind::Mark, slide.left_m));
+        let left = slide.beyond_m.map_or(left, |beyond_m| format!("{} short", style.show(Kind::Mark, beyond_m)));
+        (slide.name.clone(), vec![target, u, style.bare(Kind::Mark, slide.mark_m), moved(style, slide), left])
+    };
+    table("Marks", &["Slide", "Set to", "±", "Now", "Move", "Left"], report.slides.iter().map(row).collect())
+}
+
+fn moved(style: Style, slide: &SlideReport) -> String {
+    if slide.balances.is_none() {
+        return "stays".to_owned();
+    }
+    if slide.move_m.abs() < SET_WITHIN_M {
+        return "is set".to_owned();
+    }
+    format!("{}\u{a0}{}", slide.word, style.show(Kind::Mark, slide.move_m.abs()))
+}
+
+/// The tightest axis in words, then every move with its axes.
+pub(super) fn torque(style: Style, report: &Report) -> Vec<El> {
+    let Some(torque) = report.torque.known() else { return vec![p("", "No move is given.")] };
+    let tightest = torque.tightest.as_ref().map(|found| {
+        let (in_hand, u) =
+            (style.show(Kind::Share, found.headroom.value), style.plus_minus(Kind::Share, found.headroom.u));
+        p(
+            "prep__line",
+            &format!("{in_hand} {u} at the tightest: {} in {}, mostly {}.", found.axis, found.move_name, found.cause),
+        )
+    });
+    tightest.into_iter().chain(torque.moves.iter().flat_map(|each| one_move(style, each))).collect()
+}
+
+/// A move: its axes, and how fast it may go.
+fn one_move(style: Style, each: &MoveTorque) -> Vec<El> {
+    let heads = [each.name.as_str(), "Peak", "In hand", "Lasting", "In hand"];
+    let row = |axis: &solver::report::AxisTorque| {
+        let of = |used_nm: f64, limit_nm: f64| {
+            format!("{} of {}", style.bare(Kind::Torque, used_nm), style.show(Kind::Torque, limit_nm))
+        };
+        let cells = vec![
+            of(axis.peak_nm.value, axis.peak_limit_nm),
+            style.show(Kind::Share, axis.peak_headroom.value),
+            of(axis.continuous_nm.value, axis.continuous_limit_nm),
+            style.show(Kind::Share, axis.continuous_headroom.value),
+        ];
+        (axis.name.clone(), cells)
+    };
+    let speed = each.fastest_air_m_s.map(|speed_m_s| {
+        let speed = style.show(Kind::Speed, speed_m_s);
+        p("prep__line", &format!("Up to {speed} of wind and speed together keeps the reserve."))
+    });
+    [table(&each.name, &heads, each.axes.iter().map(row).collect())].into_iter().chain(speed).collect()
+}
+
+/// How long the packs last.
+pub(super) fn runtime(report: &Report) -> String {
+    report.power.runtime_h.known().map_or_else(|| "not known".to_owned(), |runtime| hours(runtime.value))
+}
+
+/// When the first pack change is due.
+pub(super) fn change_words(report: &Report) -> String {
+    match (report.power.runtime_h.known(), report.power.change_min, report.power.sets) {
+        (None, ..) => "no pack rides".to_owned(),
+        (_, Some(at), Some(sets)) => format!("change packs at {}; {sets} sets", day_clock(at)),
+        _ => "no pack change".to_owned(),
+    }
+}
+
+/// What leaves the packs and where it goes.
+pub(super) fn power_words(style: Style, package: &Package, report: &Report) -> String {
+    let power = &report.power;
+    let [draw, loads, motors] =
+        [power.draw_w, power.loads_w, power.motors_w].map(|watts| style.show(Kind::Power, watts));
+    let on = clock(package.day.start_min);
+    format!("{draw} leave the packs: parts {loads}, motors and head {motors}. The head is on at {on}.")
+}
+
+/// One row for each tap.
+pub(super) fn taps(style: Style, report: &Report) -> El {
+    let row = |tap: &solver::report::TapReport| {
+        let cells = [tap.typical_a, tap.peak_a, tap.limit_a].map(|ampere| style.show(Kind::Current, ampere));
+        (tap.name.clone(), cells.to_vec())
+    };
+    table("Taps", &["Tap", "Ordinary", "Peak", "Limit"], report.power.taps.iter().map(row).collect())
+}
+
+/// The marks with every other lens.
+pub(super) fn lenses(style: Style, package: &Package, rows: &[LensRow]) -> El {
+    let slides: Vec<&str> =
+        rows.first().map(|row| row.slides.iter().map(|slide| slide.name.as_str()).collect()).unwrap_or_default();
+    let heads: Vec<&str> = ["Lens"].into_iter().chain(slides).chain(["Tune", "Verdict"]).collect();
+    let row = |row: &LensRow| {
+        let marks = row.slides.iter().map(|slide| style.bare(Kind::Mark, slide.target_m.value));
+        let tune = match row.tune {
+            Some(TuneVerdict::Keep) => "keep",
+            Some(TuneVerdict::Check) => "check",
+            Some(TuneVerdict::Redo) => "tune again",
+            None => "–",
+        };
+        let verdict = match (row.within_payload, row.hangs, row.may_stay) {
+            (false, ..) => "outside the head's payload",
+            (true, false, _) => "does not hang still",
+            (true, true, true) => "marks may stay",
+            (true, true, false) => "new marks",
+        };
+        (row.name.clone(), marks.chain([tune.to_owned(), verdict.to_owned()]).collect())
+    };
+    let others = rows.iter().filter(|row| Some(row.lens) != package.active_lens);
+    // More columns than a phone is wide: it scrolls by itself, by finger and by key.
+    el("div")
+        .class("prep__scroll")
+        .attr("role", "region")
+        .attr("tabindex", "0")
+        .attr("aria-label", "Marks of the other lenses")
+        .child(table("After a lens change", &heads, others.map(row).collect()))
+}
