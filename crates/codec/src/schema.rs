@@ -6,8 +6,8 @@ use serde_json::{Map, Value, json};
 use solver::bounds::{self, Bounds};
 use solver::package::{
     AxisMove, AxisRange, Balancing, Cable, Cg, Day, Drag, Drive, Head, Isolator, Joint, Lens, Load, LoggedBalance,
-    LoggedBody, LoggedMark, Mass, Mount, Move, Opening, Pack, Part, Place, Position, Reserve, Rings, Slide, TakenOver,
-    Tap, TapGroup, Tune, TunedAxis, Yoke,
+    LoggedBody, LoggedFace, LoggedMark, Mass, Mount, Move, Opening, Pack, Part, Place, Position, Reserve, Rings, Slide,
+    TakenOver, Tap, TapGroup, Tune, TunedAxis, Yoke,
 };
 
 use crate::file::form::PackageData;
@@ -17,7 +17,7 @@ use crate::file::{FORMAT, REQUIRED, SECTION_VERSION};
 type Fields = [(&'static str, &'static Bounds)];
 
 /// Types whose numbers are listed by their own `BOUNDS`.
-const STRUCTS: [(&str, &Fields); 31] = [
+const STRUCTS: [(&str, &Fields); 32] = [
     ("AxisMove", AxisMove::BOUNDS),
     ("AxisRange", AxisRange::BOUNDS),
     ("Cable", Cable::BOUNDS),
@@ -32,6 +32,7 @@ const STRUCTS: [(&str, &Fields); 31] = [
     ("Load", Load::BOUNDS),
     ("LoggedBalance", LoggedBalance::BOUNDS),
     ("LoggedBody", LoggedBody::BOUNDS),
+    ("LoggedFace", LoggedFace::BOUNDS),
     ("LoggedMark", LoggedMark::BOUNDS),
     ("Mass", Mass::BOUNDS),
     ("Mount", Mount::BOUNDS),

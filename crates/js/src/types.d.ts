@@ -361,9 +361,15 @@ export interface LoggedBalance {
   id: number;
   note?: string;
   axes: string[];
+  faces?: LoggedFace[];
   marks: LoggedMark[];
   bodies: LoggedBody[];
   tip_rad: number;
+}
+
+export interface LoggedFace {
+  joint: string;
+  direction: Vector;
 }
 
 export interface LoggedMark {

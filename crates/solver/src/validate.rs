@@ -271,6 +271,7 @@ fn learned(package: &Package, root: &FieldPath, faults: &mut Faults) {
         faults.count(&at.field("bodies"), log.bodies.len(), bounds::MAX_PARTS + bounds::MAX_ELEMENTS, "bodies");
         faults.count(&at.field("marks"), log.marks.len(), bounds::MAX_SLIDES, "marks");
         faults.count(&at.field("axes"), log.axes.len(), bounds::MAX_JOINTS, "axes");
+        faults.count(&at.field("faces"), log.faces.len(), 2 * bounds::MAX_JOINTS, "faces");
     }
     if let Some(balancing) = &package.balancing {
         let at = root.field("balancing");

@@ -88,8 +88,9 @@ struct Program {
 }
 
 /// What is run before the table is printed.
-const PROGRAMS: [Program; 3] = [
+const PROGRAMS: [Program; 4] = [
     Program { source: "tests/benches", run: criterion },
+    Program { source: "crates/solver/examples/balance_sims", run: simulations },
     Program { source: "tests/benches/pinocchio.py", run: pinocchio },
     Program { source: "tests/benches/browser.rs", run: browser },
 ];
@@ -116,6 +117,19 @@ pub(crate) fn run() -> Result<()> {
 
 fn criterion() -> Result<()> {
     process::run(process::cargo().args(["bench", "--package", "checks"]))
+}
+
+/// What guided balancing costs and what a logged balance teaches, on simulated rigs: it prints its own tables.
+fn simulations() -> Result<()> {
+    process::run(process::cargo().args([
+        "run",
+        "--quiet",
+        "--release",
+        "--package",
+        "solver",
+        "--example",
+        "balance_sims",
+    ]))
 }
 
 /// Pinocchio stands beside us where it can be installed; where it cannot, its row stays empty.

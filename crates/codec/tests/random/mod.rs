@@ -5,8 +5,9 @@ use codec::{Body, Document, Foreign, library};
 use solver::FieldPath;
 use solver::numbers::Numbers;
 use solver::package::{
-    Arm, Balancing, Cg, CgSource, Element, Isolator, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Motion, Mounting,
-    Package, PartMass, Plate, RoadClass, Seen, TakenOver, TapVoltage, Tried, Tune, TunedAxis, WeightedFor,
+    Arm, Balancing, Cg, CgSource, Element, Isolator, LoggedBalance, LoggedBody, LoggedFace, LoggedMark, LoggedOf,
+    Motion, Mounting, Package, PartMass, Plate, RoadClass, Seen, TakenOver, TapVoltage, Tried, Tune, TunedAxis,
+    WeightedFor,
 };
 
 /// A generator of numbers that is the same everywhere.
@@ -206,6 +207,7 @@ fn log(id: usize, random: &mut Random) -> LoggedBalance {
         id: u32::try_from(id).expect("a small number"),
         note: random.name(),
         axes: vec!["tilt".to_owned(), random.name()],
+        faces: (0..random.below(3)).map(|_| LoggedFace { joint: random.name(), direction: [0.6, 0.0, -0.8] }).collect(),
         marks: vec![LoggedMark { slide: "plate".to_owned(), mark_m: 0.142 }],
         bodies: (0..random.below(5)).map(|_| body(random)).collect(),
         tip_rad: 0.261_799,

@@ -6,7 +6,7 @@ use solver::balance::{
 };
 use solver::constants::SCALE_ZERO_U_M;
 use solver::layout::{Body, Layout};
-use solver::package::LoggedOf;
+use solver::package::{LoggedBalance, LoggedFace, LoggedOf};
 
 use crate::random::{Random, mean, percentile};
 
@@ -78,14 +78,21 @@ fn true_marks(layout: &Layout) -> Marks {
     solve_marks(layout, &Moments::all(layout))
 }
 
+/// What a crew finds on the true rig.
+struct Found {
+    marks_m: Vec<f64>,
+    axes: Vec<String>,
+    faces: Vec<LoggedFace>,
+}
+
 /// The marks that a crew finds on the true rig, innermost joint first, and the joints that hold there: each slide comes
 /// to stand anywhere in the true hold zone.
-fn found(package: &Package, layout: &Layout, random: &mut Random, draw: Draw) -> (Vec<f64>, Vec<String>) {
+fn found(package: &Package, layout: &Layout, random: &mut Random, draw: Draw) -> Found {
     let joints: Vec<_> = package.head.joints().collect();
     let moments = Moments::all(layout);
     let truth = true_marks(layout);
     let mut marks_m: Vec<f64> = truth.slides.iter().map(|mark| mark.free_m).collect();
-    let mut axes = Vec::new();
+    let (mut axes, mut faces) = (Vec::new(), Vec::new());
     for (index, joint) in joints.iter().enumerate().rev() {
         let lean_rad = tested_lean_rad(&layout.joints[index].axis, package.reserve.tip_rad);
         let held_kg_m = draw.friction * held_unbalance_kg_m(joint.drive.friction_nm, lean_rad);
@@ -96,20 +103,28 @@ fn found(package: &Package, layout: &Layout, random: &mut Random, draw: Draw) ->
             let zone_m = draw.zone * held_kg_m / mark.across_kg;
             marks_m[slide] += random.between(-zone_m, zone_m) - left;
         }
-        // An axis that turns all the same is not logged.
-        if moments[index].unbalance_kg_m(layout, &marks_m).amax() <= held_kg_m {
+        // An axis that turns all the same is not logged, but those of its slides that stay put where they bear are.
+        let left = moments[index].unbalance_kg_m(layout, &marks_m);
+        if left.amax() <= held_kg_m {
             axes.push(joint.id.clone());
+            continue;
+        }
+        for slide in (0..truth.slides.len()).filter(|slide| truth.slides[*slide].joint == Some(index)) {
+            let direction = across(&moments[index].axis, &layout.slides[slide].direction).normalize();
+            if left.dot(&direction).abs() <= held_kg_m {
+                faces.push(LoggedFace { joint: joint.id.clone(), direction: direction.into() });
+            }
         }
     }
-    (marks_m, axes)
+    Found { marks_m, axes, faces }
 }
 
 /// The package with one balance logged for every joint, found on the true rig with the given lens.
 fn logged(package: &Package, hidden: &Hidden, lens: u32, random: &mut Random, draw: Draw) -> Package {
     let with = with_lens(package, lens);
-    let (marks_m, axes) = found(&with, &hidden.layout(&with), random, draw);
+    let Found { marks_m, axes, faces } = found(&with, &hidden.layout(&with), random, draw);
     let mut taught = package.clone();
-    taught.logs.push(log_balance(&with, 1, axes, &marks_m));
+    taught.logs.push(LoggedBalance { faces, ..log_balance(&with, 1, axes, &marks_m) });
     taught
 }
 

@@ -47,9 +47,10 @@ fn transfer() {
     println!(
         "\nTypical medium head, one balance logged: 95 % of the marks for another lens are at most so far off, mm."
     );
-    println!("Before the log, after it, and after one set to the middle of the hold zone with both ends felt for.");
+    println!("Before the log; after it; set to the middle of the hold zone, both ends felt for; cables weighed; both.");
     println!("Wanted of the plate: 3.0 where the new lens is at most a third of what tilts, 4.5 otherwise.");
     let package = rigs::medium();
+    let weighed = rigs::with_weighed_cables();
     let middle = Draw { zone: 0.25, ..AS_STATED };
     for (from, from_name) in rigs::LENSES {
         for (to, to_name) in rigs::LENSES {
@@ -57,11 +58,16 @@ fn transfer() {
                 continue;
             }
             println!("{from_name} to {to_name}, {:.0} % of what tilts", 100.0 * share_of_tilting(&package, to));
-            let stays = learning::transfer(&package, [from, to], RIGS / 5, SEED, AS_STATED);
-            let centred = learning::transfer(&package, [from, to], RIGS / 5, SEED, middle);
-            for (each, centred) in stays.iter().zip(&centred) {
-                let [before, after, middle] = [each.before_m, each.after_m, centred.after_m].map(|m| 1e3 * m);
-                println!("    {:<12} {before:>6.2} {after:>6.2} {middle:>6.2}", each.slide);
+            let run = |package, draw| learning::transfer(package, [from, to], RIGS / 5, SEED, draw);
+            let stays = run(&package, AS_STATED);
+            let others = [run(&package, middle), run(&weighed, AS_STATED), run(&weighed, middle)];
+            for (index, each) in stays.iter().enumerate() {
+                let [before, after] = [each.before_m, each.after_m].map(|m| 1e3 * m);
+                print!("    {:<12} {before:>6.2} {after:>6.2}", each.slide);
+                for other in &others {
+                    print!(" {:>6.2}", 1e3 * other[index].after_m);
+                }
+                println!();
             }
         }
     }

@@ -9,26 +9,24 @@
 use nalgebra::{DMatrix, DVector, Vector3};
 
 use super::marks::{Marks, plane};
-use super::moments::{Moments, arm_m};
+use super::moments::{Moments, across, arm_m};
 use super::{as_entered, held_unbalance_kg_m, tested_lean_rad, tested_share};
-use crate::answer::Estimate;
 use crate::constants::SCALE_ZERO_U_M;
-use crate::float;
 use crate::layout::{Body, Layout, Of};
 use crate::package::{DriveKind, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Package};
 
 /// Unknowns of one body: δm, then **w**.
-const PER_BODY: usize = 4;
+pub(super) const PER_BODY: usize = 4;
 
 /// What the logs taught. Without logs it is the prior itself.
 #[derive(Debug, Clone)]
 pub struct Learned {
     /// Everything that has unknowns: every part, lens and yoke that rides now or rode in a log.
-    of: Vec<LoggedOf>,
+    pub(super) of: Vec<LoggedOf>,
     /// Prior standard deviation of every unknown: bodies first, then one per slide.
-    sigma: Vec<f64>,
+    pub(super) sigma: Vec<f64>,
     /// Posterior mean of every unknown.
-    mean: Vec<f64>,
+    pub(super) mean: Vec<f64>,
     /// P₀Hᵀ L⁻ᵀ: its row norms squared are what the logs took off the variances.
     gain: DMatrix<f64>,
     /// How well the logs agree with each other and with what was entered.
@@ -47,38 +45,6 @@ pub struct Agreement {
     /// The bodies that may be at fault when the probability is below 1 %: one when it stands out and is told apart from every
     /// other (correlation below 0.9), else the whole group.
     pub suspects: Vec<LoggedOf>,
-}
-
-/// What was learned about one body.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
-pub struct Lesson {
-    /// The body.
-    pub of: LoggedOf,
-    /// Its mass is larger than entered by this, kg, and how well that is known now.
-    pub mass_error_kg: Estimate,
-    /// Its centre of gravity lies further forward, left, up than entered by this, m.
-    pub cg_error_m: [Estimate; 3],
-    /// Whether the package already has it as learned.
-    pub taken_over: bool,
-}
-
-/// What was learned about everything that one axis carries together: the combination that a balance measures.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
-pub struct AxisLesson {
-    /// Id of the joint.
-    pub joint: String,
-    /// Its name.
-    pub name: String,
-    /// At the present marks the centre of gravity of what it carries lies further forward, left, up than entered by this,
-    /// m, the slides' zeros included; nothing along the axis itself, which no balance shows.
-    pub cg_error_m: [Option<Estimate>; 3],
-}
-
-impl Lesson {
-    /// Whether the logs tell this quantity at all: it differs from what was entered by twice what is left of its doubt.
-    pub fn told(error: &Estimate) -> bool {
-        error.value.abs() >= 2.0 * error.u && error.value != 0.0
-    }
 }
 
 impl Learned {
@@ -220,61 +186,8 @@ impl Learned {
         self.of.len() * PER_BODY + slide
     }
 
-    /// What was learned about every body, largest lesson first; only those that changed by a tenth of their prior.
-    pub fn lessons(&self, package: &Package) -> Vec<Lesson> {
-        let mut lessons: Vec<(f64, Lesson)> = Layout::of_everything(package)
-            .iter()
-            .filter_map(|body| {
-                let at = self.index(package, body)?;
-                let size = (0..PER_BODY)
-                    .filter(|offset| self.sigma[at + offset] > 0.0)
-                    .map(|offset| (self.mean[at + offset] / self.sigma[at + offset]).abs())
-                    .fold(0.0, f64::max);
-                (size > 0.1).then(|| (size, self.lesson(logged_of(package, body), at, body.mass_kg)))
-            })
-            .collect();
-        float::sort_largest_first(&mut lessons, |(size, _)| *size);
-        lessons.into_iter().map(|(_, lesson)| lesson).collect()
-    }
-
-    pub(super) fn lesson(&self, of: LoggedOf, at: usize, mass_kg: f64) -> Lesson {
-        let estimate = |unknown: usize, scale: f64| {
-            let mut gradient = self.no_gradient();
-            gradient[unknown] = scale;
-            Estimate::new(self.mean[unknown] * scale, self.deviation(&gradient))
-        };
-        let per_kg = if mass_kg > 0.0 { 1.0 / mass_kg } else { 0.0 };
-        let cg_error_m = [1, 2, 3].map(|axis| estimate(at + axis, per_kg));
-        Lesson { of, mass_error_kg: estimate(at, 1.0), cg_error_m, taken_over: false }
-    }
-
-    /// What was learned about all that each logged axis carries, innermost first.
-    pub fn axis_lessons(&self, package: &Package, layout: &Layout) -> Vec<AxisLesson> {
-        let moments = Moments::all(layout);
-        let marks_m = layout.present_marks_m();
-        let logged = |id: &String| package.logs.iter().any(|log| log.axes.contains(id));
-        let joints = package.head.joints().zip(&moments).enumerate();
-        let mut lessons: Vec<AxisLesson> = joints
-            .filter(|(_, (joint, moments))| {
-                logged(&joint.id) && joint.drive.kind != DriveKind::Geared && moments.mass_kg > 0.0
-            })
-            .map(|(index, (joint, moments))| {
-                let cg_error_m = [Vector3::x(), Vector3::y(), Vector3::z()].map(|direction| {
-                    (moments.axis.dot(&direction).abs() < 0.5).then(|| {
-                        let row = self.row(package, layout, &marks_m, index, &moments.per_slide_kg, &direction);
-                        let error: f64 = row.iter().zip(&self.mean).map(|(row, mean)| row * mean).sum();
-                        Estimate::new(error / moments.mass_kg, self.deviation(&row) / moments.mass_kg)
-                    })
-                });
-                AxisLesson { joint: joint.id.clone(), name: joint.name.clone(), cg_error_m }
-            })
-            .collect();
-        lessons.reverse();
-        lessons
-    }
-
     /// Gradient of the first moment of a joint along a direction.
-    fn row(
+    pub(super) fn row(
         &self,
         package: &Package,
         layout: &Layout,
@@ -296,6 +209,17 @@ impl Learned {
     }
 }
 
+/// Directions across an axis in which a log says that it stays put.
+pub(super) fn tested_directions(log: &LoggedBalance, joint: &str, axis: &Vector3<f64>) -> Vec<Vector3<f64>> {
+    if log.axes.iter().any(|id| id == joint) {
+        let plane = plane(axis);
+        return vec![plane.row(0).transpose(), plane.row(1).transpose()];
+    }
+    let faces = log.faces.iter().filter(|face| face.joint == joint);
+    let across = faces.map(|face| across(axis, &Vector3::from(face.direction)));
+    across.filter(|across| across.norm() > 0.5).map(|across| across.normalize()).collect()
+}
+
 struct Equation {
     row: Vec<f64>,
     observed: f64,
@@ -303,7 +227,7 @@ struct Equation {
 }
 
 impl Learned {
-    /// Two equations per axis of a log, from its snapshot. A geared axis says nothing and is left out.
+    /// Two equations per axis of a log and one per face, from its snapshot. A geared axis says nothing and is left out.
     fn equations(&self, package: &Package, layout: &Layout, log: &LoggedBalance) -> Vec<Equation> {
         let then = snapshot(package, layout, log);
         let marks_m: Vec<f64> = then.present_marks_m();
@@ -311,20 +235,18 @@ impl Learned {
         let joints: Vec<_> = package.head.joints().collect();
         let mut equations = Vec::new();
         for (index, joint) in joints.iter().enumerate() {
-            if !log.axes.contains(&joint.id) || joint.drive.kind == DriveKind::Geared {
+            if joint.drive.kind == DriveKind::Geared {
                 continue;
             }
             let held = held_unbalance_kg_m(joint.drive.friction_nm, tested_lean_rad(&moments[index].axis, log.tip_rad));
-            let plane = plane(&moments[index].axis);
-            let believed = plane * moments[index].at_kg_m(&then, &marks_m);
-            for component in 0..2 {
-                let direction: Vector3<f64> = plane.row(component).transpose();
+            let believed = moments[index].at_kg_m(&then, &marks_m);
+            for direction in tested_directions(log, &joint.id, &moments[index].axis) {
                 let row = self.row(package, &then, &marks_m, index, &moments[index].per_slide_kg, &direction);
                 // Anywhere in the hold zone is equally likely: variance of a uniform distribution of that half width.
                 let held = held / tested_share(joint, &moments[index].axis, &direction);
                 equations.push(Equation {
                     row,
-                    observed: -believed[component],
+                    observed: -direction.dot(&believed),
                     noise_variance: (held * held / 3.0).max(1e-12),
                 });
             }
@@ -369,6 +291,7 @@ pub fn log_balance(package: &Package, id: u32, axes: Vec<String>, marks_m: &[f64
         id,
         note: String::new(),
         axes,
+        faces: Vec::new(),
         marks: package
             .head
             .slides()

@@ -3,14 +3,16 @@
 pub mod guided;
 mod learn;
 mod least_squares;
+mod lessons;
 mod marks;
 mod moments;
 pub mod procedure;
 mod taken_over;
 mod worst;
 
-pub use learn::{Agreement, AxisLesson, Learned, Lesson, log_balance, logged_of};
+pub use learn::{Agreement, Learned, log_balance, logged_of};
 pub use least_squares::{Unknown, solve as bounded_least_squares};
+pub use lessons::{AxisLesson, Lesson};
 pub use marks::{Marks, SlideMark, solve_marks};
 pub(crate) use moments::arm_m;
 pub use moments::{Moments, across};

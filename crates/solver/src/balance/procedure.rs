@@ -12,7 +12,7 @@ use super::{Marks, across, held_unbalance_kg_m, tested_lean_rad, upright_test_ra
 use crate::bounds;
 use crate::check::Solved;
 use crate::error::InputError;
-use crate::package::{Balancing, DriveKind, Joint, LoggedBalance, Package, Seen, Slide, Tried};
+use crate::package::{Balancing, DriveKind, Joint, LoggedBalance, LoggedFace, Package, Seen, Slide, Tried};
 use crate::validate::validate;
 
 /// What comes before, by id and in words, in the order of the work. Common practice, no source.
@@ -38,6 +38,8 @@ pub struct Procedure {
     pub open: Option<usize>,
     /// Ids of the joints that were found to stay put in every way that was to be tested: what can be logged.
     pub held: Vec<String>,
+    /// Of the other axes that are done, the faces that were found to stay put: they can be logged as well.
+    pub faces: Vec<LoggedFace>,
     /// Whether lens or parts are no longer those with which it began.
     pub changed_since: bool,
 }
@@ -53,6 +55,8 @@ pub struct ProcedureStep {
     pub slide: Option<String>,
     /// Whether that slide has been set before and is only looked at again.
     pub again: bool,
+    /// The direction across the axis whose unbalance it tests.
+    pub direction: [f64; 3],
     /// How the head stands for it.
     pub pose: Pose,
     /// What is seen when the joint turns positively, negatively, and when it swings back to where it was or runs away
@@ -161,9 +165,9 @@ pub fn procedure(package: &Package) -> Result<Procedure, Vec<InputError>> {
     if let Some(open) = open {
         steps[open].progress = at_hand(package, &steps, open);
     }
-    let held = held(package, &steps);
+    let (held, faces) = (held(package, &steps), faces_held(package, &steps));
     let changed_since = began.is_some_and(|began| !is_of(began, package));
-    Ok(Procedure { steps, open, held, changed_since })
+    Ok(Procedure { steps, open, held, faces, changed_since })
 }
 
 /// The beginning of a balance on the package as it stands.
@@ -176,18 +180,20 @@ pub fn begin(package: &Package) -> Balancing {
 }
 
 /// The log of what has been found so far; it takes the place of the one made of the same balance before. `None` when no
-/// axis has been found to stay put.
+/// axis, and no face of one, has been found to stay put.
 ///
 /// # Errors
 /// Every fault of the input, as for [`crate::check`].
 pub fn log_found(package: &Package) -> Result<Option<LoggedBalance>, Vec<InputError>> {
     let found = procedure(package)?;
-    if found.held.is_empty() {
+    if found.held.is_empty() && found.faces.is_empty() {
         return Ok(None);
     }
     let before = package.balancing.as_ref().and_then(|began| began.log);
     let next = package.logs.iter().map(|log| log.id).max().unwrap_or(0).saturating_add(1);
-    Ok(Some(log_balance(package, before.unwrap_or(next), found.held, &found_marks_m(package, &found.steps))))
+    let mut log = log_balance(package, before.unwrap_or(next), found.held, &found_marks_m(package, &found.steps));
+    log.faces = found.faces;
+    Ok(Some(log))
 }
 
 fn is_of(began: &Balancing, package: &Package) -> bool {
@@ -215,6 +221,7 @@ fn joint_steps(package: &Package, marks: &Marks, index: usize, joint: &Joint, ot
             name: joint.name.clone(),
             slide: slide.map(|slide| slides[slide].id.clone()),
             again,
+            direction: (*direction).into(),
             pose,
             means,
             progress: Progress::Waiting,
@@ -346,7 +353,7 @@ fn prior(package: &Package, steps: &[ProcedureStep], open: usize, index: usize, 
         // Anywhere in the hold zone was equally likely.
         return prior(mark_m, hold_zone_m / 1.732_050_8);
     }
-    let held = held(package, steps);
+    let (held, faces) = (held(package, steps), faces_held(package, steps));
     let mut taught = package.clone();
     let own = package.balancing.as_ref().and_then(|began| began.log);
     taught.logs.retain(|log| Some(log.id) != own);
@@ -354,9 +361,10 @@ fn prior(package: &Package, steps: &[ProcedureStep], open: usize, index: usize, 
     for (slide, mark_m) in taught.head.slides_mut().zip(&marks_m) {
         slide.mark_m = *mark_m;
     }
-    if !held.is_empty() {
+    if !(held.is_empty() && faces.is_empty()) {
         let id = taught.logs.iter().map(|log| log.id).max().unwrap_or(0).saturating_add(1);
-        let log = log_balance(&taught, id, held, &marks_m);
+        let mut log = log_balance(&taught, id, held, &marks_m);
+        log.faces = faces;
         taught.logs.push(log);
     }
     // Slides of the axes further in stay where they are now.
@@ -377,6 +385,25 @@ fn held(package: &Package, steps: &[ProcedureStep]) -> Vec<String> {
         own.peek().is_some() && own.all(|step| step.progress.holds())
     };
     package.head.joints().filter(holds).map(|joint| joint.id.clone()).collect()
+}
+
+/// Faces that stay put in every step of theirs, of the joints that are done and not held as a whole.
+fn faces_held(package: &Package, steps: &[ProcedureStep]) -> Vec<LoggedFace> {
+    let held = held(package, steps);
+    let mut faces: Vec<LoggedFace> = Vec::new();
+    for joint in package.head.joints().filter(|joint| !held.contains(&joint.id)) {
+        let own: Vec<&ProcedureStep> = steps.iter().filter(|step| step.joint == joint.id).collect();
+        if !own.iter().all(|step| step.progress.is_done()) {
+            continue;
+        }
+        for step in own.iter().filter(|step| !step.again && step.progress.holds()) {
+            let mut once_more = own.iter().filter(|other| other.again && other.slide == step.slide);
+            if once_more.all(|other| other.progress.holds()) {
+                faces.push(LoggedFace { joint: joint.id.clone(), direction: step.direction });
+            }
+        }
+    }
+    faces
 }
 
 /// The marks as they stand: those found, the present ones elsewhere, platform first, m.

@@ -20,6 +20,9 @@ pub struct LoggedBalance {
     pub note: String,
     /// Ids of the joints that stayed put.
     pub axes: Vec<String>,
+    /// Axes of which only one face was found to stay put: what was tested, and no more.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub faces: Vec<LoggedFace>,
     /// Every slide's mark at the time.
     pub marks: Vec<LoggedMark>,
     /// Everything with mass at the time.
@@ -28,7 +31,20 @@ pub struct LoggedBalance {
     pub tip_rad: f64,
 }
 
-numbers!(LoggedBalance { own { tip_rad: TIP_RAD } nested { marks, bodies } });
+numbers!(LoggedBalance { own { tip_rad: TIP_RAD } nested { faces, marks, bodies } });
+
+/// One face of an axis that was found to stay put: the unbalance in one direction across it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct LoggedFace {
+    /// Id of the joint.
+    pub joint: String,
+    /// The direction, across the axis, as a unit vector in the joint's own frame.
+    pub direction: [f64; 3],
+}
+
+numbers!(LoggedFace { own { direction: DIRECTION } nested {} });
 
 /// One slide's mark in a logged balance.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -16,7 +16,7 @@ pub use arm::{Arm, Plate, WeightedFor};
 pub use balancing::{Balancing, Seen, Tried};
 pub use chain::{Drive, DriveKind, Element, Head, Joint, Opening, Place, Slide, Turns, Yoke};
 pub use lens::{Lens, Rings};
-pub use logged::{LoggedBalance, LoggedBody, LoggedMark, LoggedOf, TakenOver, Tune, TunedAxis};
+pub use logged::{LoggedBalance, LoggedBody, LoggedFace, LoggedMark, LoggedOf, TakenOver, Tune, TunedAxis};
 pub use movement::{AxisMove, AxisRange, Isolator, Motion, Mounting, Move, PlatformKind, RoadClass};
 pub use part::{Anchor, Drag, Part, PartKind, PartMass, Position, Shape};
 pub use power::{Cable, Day, Load, Pack, Tap, TapGroup, TapVoltage};

@@ -6,6 +6,7 @@ use solver::balance::Moments;
 use solver::balance::guided::Step;
 use solver::balance::procedure::{Pose, Procedure, ProcedureStep, Progress, begin, log_found, procedure};
 use solver::constants::GRAVITY_M_S2;
+use solver::float;
 use solver::layout::Layout;
 use solver::package::{CgSource, DriveKind, Element, LoggedMark, Seen, Tried};
 
@@ -45,7 +46,7 @@ fn the_lens_goes_up_for_the_height_and_across_the_slope_for_pan() {
         steps[1].pose
     );
     // The roll turns 45 degrees at most: its height is seen by so much less.
-    assert!((steps[4].share - 0.79_f64.sin()).abs() < 1e-6, "{}", steps[4].share);
+    assert!((steps[4].share - float::sin(0.79)).abs() < 1e-6, "{}", steps[4].share);
     assert!(matches!(steps[5].pose, Pose::Tipped { downhill: [ahead, ..], .. } if ahead.abs() < 1e-9));
     assert!(matches!(steps[6].pose, Pose::Tipped { downhill: [_, left, _], .. } if left.abs() < 1e-9));
 }
@@ -75,7 +76,9 @@ fn torque_nm(truth: &Package, step: &ProcedureStep, marks_m: &[f64]) -> f64 {
         Pose::Turned { angle_rad, .. } => {
             Rotation3::from_axis_angle(&Unit::new_normalize(moments.axis), angle_rad).inverse() * -Vector3::z()
         }
-        Pose::Tipped { tip_rad, downhill } => Vector3::from(downhill) * tip_rad.sin() - Vector3::z() * tip_rad.cos(),
+        Pose::Tipped { tip_rad, downhill } => {
+            Vector3::from(downhill) * float::sin(tip_rad) - Vector3::z() * float::cos(tip_rad)
+        }
     };
     GRAVITY_M_S2 * moments.axis.dot(&moment.cross(&down))
 }
@@ -222,7 +225,7 @@ fn only_whole_axes_teach_the_next_step() {
         let deviations = width_m / entered_m;
         match (slide.as_str(), again) {
             ("plate" | "height", false) => assert!((deviations - 3.92).abs() < 0.01, "{slide}: {deviations}"),
-            ("plate", true) | ("pan_slide", _) => assert!(deviations < 3.9, "{slide}: {deviations}"),
+            ("plate", true) => assert!(deviations < 1.0, "{slide}: {deviations}"),
             _ => assert!(deviations < 3.921, "{slide}: {deviations}"),
         }
     }
@@ -263,6 +266,15 @@ fn an_axis_that_was_left_out_is_never_logged() {
     last.seen = Seen::LeftOut;
     let stand = procedure(&found).expect("valid");
     assert_eq!(stand.held, ["roll", "tilt"]);
+    // What was tested of it still counts, and no more: forward and back, where the slide goes.
+    let [face] = stand.faces.as_slice() else { panic!("{:?}", stand.faces) };
+    assert_eq!((face.joint.as_str(), face.direction), ("pan", [1.0, 0.0, 0.0]));
+    let log = log_found(&found).expect("valid").expect("something holds");
+    assert_eq!(log.faces, stand.faces);
+    found.logs.push(log);
+    let learned = solver::check(&found).expect("valid").learned.expect("there is a log");
+    let pan = learned.axes.iter().find(|axis| axis.joint == "pan").expect("a face of pan was logged");
+    assert!(pan.cg_error_m[0].is_some() && pan.cg_error_m[1].is_none() && pan.cg_error_m[2].is_none());
 }
 
 #[test]

@@ -80,6 +80,17 @@ fn one_log_helps_less_from_a_prime_to_a_long_zoom() {
     }
 }
 
+/// What is not weighed is what stays open: with the cables on a scale the same balance tells more.
+#[test]
+fn a_log_tells_more_once_the_cables_are_weighed() {
+    let plate_m = |package| {
+        let slides = transfer(package, [rigs::LIGHT, rigs::LONG_ZOOM], RIGS, 6, AS_STATED);
+        slides.iter().find(|each| each.slide == "plate").expect("the build has a plate").after_m
+    };
+    let (guessed_m, weighed_m) = (plate_m(&rigs::medium()), plate_m(&rigs::with_weighed_cables()));
+    assert!(weighed_m <= 0.0045 && weighed_m < 0.85 * guessed_m, "{guessed_m} and {weighed_m} m");
+}
+
 #[test]
 fn the_uncertainty_can_be_believed() {
     // Three standard errors of a share over 1500 rigs with slides that lean on each other are some 3 %.

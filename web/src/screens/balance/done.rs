@@ -75,29 +75,24 @@ pub(super) fn so_far(app: App, stand: Stand) -> El {
 
 /// Logging what has been found, as often as more of it is found.
 fn log(app: App, stand: Stand) -> El {
-    let held = move || stand.with(|stand| stand.as_ref().map(|stand| stand.held.clone()).unwrap_or_default());
+    let found = move || {
+        stand.with(|stand| stand.as_ref().map(|stand| (stand.held.clone(), stand.faces.clone())).unwrap_or_default())
+    };
+    let none = move || found() == Default::default();
     let logged = move || {
-        let held = held();
+        let (held, faces) = found();
         app.document.with(|package| {
             let id = package.balancing.as_ref().and_then(|began| began.log);
-            !held.is_empty() && package.logs.iter().any(|log| Some(log.id) == id && log.axes == held)
+            package.logs.iter().any(|log| Some(log.id) == id && log.axes == held && log.faces == faces)
         })
     };
     let names = move || {
-        let held = held();
-        app.document.with(|package| {
-            let names: Vec<&str> = package
-                .head
-                .joints()
-                .filter(|joint| held.contains(&joint.id))
-                .map(|joint| joint.name.as_str())
-                .collect();
-            names.join(", ")
-        })
+        let (held, faces) = found();
+        app.document.with(|package| words::axes(package, &held, &faces))
     };
     let full = move || app.document.with(|package| package.logs.len() >= MAX_LOGS);
     div("balance__log")
-        .hidden(move || held().is_empty())
+        .hidden(none)
         .child(p("", "").live_words(move || format!("Found to stay put: {}.", names())))
         .child(
             button("balance-log", "Log this balance", move || log_now(app))

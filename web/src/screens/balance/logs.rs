@@ -10,7 +10,7 @@ use solver::package::{DriveKind, LoggedBalance};
 
 use super::super::answers::present_mark;
 use super::super::shared::{back, button, section};
-use super::learned;
+use super::{learned, words};
 use crate::app::App;
 use crate::dom::{El, div, p, span};
 use crate::route::Screen;
@@ -64,11 +64,10 @@ fn item(app: App, id: u32) -> El {
 }
 
 fn title(package: &Package, log: &LoggedBalance) -> String {
-    let axes: Vec<&str> =
-        package.head.joints().filter(|joint| log.axes.contains(&joint.id)).map(|joint| joint.name.as_str()).collect();
+    let axes = words::axes(package, &log.axes, &log.faces);
     let lens =
         learned::lens_of_log(package, log).map_or_else(|| "without a lens".to_owned(), |lens| format!("with {lens}"));
-    format!("{}. {}, {lens}", log.id, axes.join(", "))
+    format!("{}. {axes}, {lens}", log.id)
 }
 
 fn marks(style: Style, package: &Package, log: &LoggedBalance) -> String {

@@ -2,7 +2,7 @@
 
 use solver::Package;
 use solver::balance::procedure::{Pose, ProcedureStep, Progress};
-use solver::package::{Joint, Seen};
+use solver::package::{Joint, LoggedFace, Seen};
 
 use crate::show::{Kind, Style};
 
@@ -126,6 +126,17 @@ pub(super) fn progress(style: Style, step: &ProcedureStep) -> String {
         Progress::Waiting => "to come".to_owned(),
         Progress::Set(_) | Progress::BetweenHoles { .. } | Progress::Look => "now".to_owned(),
     }
+}
+
+/// Axes that were found to stay put, by name; those of which only one face was, as such.
+pub(super) fn axes(package: &Package, held: &[String], faces: &[LoggedFace]) -> String {
+    let name = |joint: &Joint| {
+        if held.contains(&joint.id) {
+            return Some(joint.name.clone());
+        }
+        faces.iter().any(|face| face.joint == joint.id).then(|| format!("{} one way", joint.name))
+    };
+    package.head.joints().filter_map(name).collect::<Vec<_>>().join(", ")
 }
 
 /// The name of a step: the slide that is set, or what is looked at.

@@ -1,7 +1,7 @@
 //! What the rig has taught.
 
 use solver::package::{
-    Balancing, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Seen, TakenOver, Tried, Tune, TunedAxis,
+    Balancing, LoggedBalance, LoggedBody, LoggedFace, LoggedMark, LoggedOf, Seen, TakenOver, Tried, Tune, TunedAxis,
 };
 
 use crate::wire::structure::layout;
@@ -11,7 +11,9 @@ layout!(Tune { axes, name, check_share @ 1e4, again_share @ 1e4 });
 
 layout!(TunedAxis { inertia_kg_m2 @ 1e6, joint });
 
-layout!(LoggedBalance { marks, bodies, axes, note, tip_rad @ 1e6, id });
+layout!(LoggedBalance { marks, bodies, axes, note, tip_rad @ 1e6, id, faces });
+
+layout!(LoggedFace { direction @ 1e6, joint });
 
 layout!(LoggedMark { mark_m @ 1e4, slide });
 
