@@ -5,9 +5,9 @@ use schemars::{JsonSchema, SchemaGenerator};
 use serde_json::{Map, Value, json};
 use solver::bounds::{self, Bounds};
 use solver::package::{
-    AxisMove, AxisRange, Cable, Cg, Day, Drag, Drive, Head, Isolator, Joint, Lens, Load, LoggedBalance, LoggedBody,
-    LoggedMark, Mass, Mount, Move, Opening, Pack, Part, Place, Position, Reserve, Rings, Slide, Tap, TapGroup, Tune,
-    TunedAxis, Yoke,
+    Arm, AtHand, AxisMove, AxisRange, Cable, Cg, Day, Drag, Drive, Head, Isolator, Joint, Lens, Load, LoggedBalance,
+    LoggedBody, LoggedMark, Mass, Mount, Move, Opening, Pack, Part, Place, Plate, Position, Reserve, Rings, Slide, Tap,
+    TapGroup, Tune, TunedAxis, WeightedFor, Yoke,
 };
 
 use crate::file::form::PackageData;
@@ -17,7 +17,9 @@ use crate::file::{FORMAT, REQUIRED, SECTION_VERSION};
 type Fields = [(&'static str, &'static Bounds)];
 
 /// Types whose numbers are listed by their own `BOUNDS`.
-const STRUCTS: [(&str, &Fields); 30] = [
+const STRUCTS: [(&str, &Fields); 34] = [
+    ("Arm", Arm::BOUNDS),
+    ("AtHand", AtHand::BOUNDS),
     ("AxisMove", AxisMove::BOUNDS),
     ("AxisRange", AxisRange::BOUNDS),
     ("Cable", Cable::BOUNDS),
@@ -40,6 +42,7 @@ const STRUCTS: [(&str, &Fields); 30] = [
     ("Pack", Pack::BOUNDS),
     ("Part", Part::BOUNDS),
     ("Place", Place::BOUNDS),
+    ("Plate", Plate::BOUNDS),
     ("Position", Position::BOUNDS),
     ("Reserve", Reserve::BOUNDS),
     ("Rings", Rings::BOUNDS),
@@ -48,6 +51,7 @@ const STRUCTS: [(&str, &Fields); 30] = [
     ("TapGroup", TapGroup::BOUNDS),
     ("Tune", Tune::BOUNDS),
     ("TunedAxis", TunedAxis::BOUNDS),
+    ("WeightedFor", WeightedFor::BOUNDS),
 ];
 
 /// Enums whose variants hold numbers, and the yokes' own.

@@ -70,6 +70,7 @@ fn empty(app: App) -> Package {
         reserve: Reserve::default(),
         tune: None,
         arm: None,
+        at_hand: None,
         logs: Vec::new(),
     }
 }

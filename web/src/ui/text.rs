@@ -13,16 +13,19 @@ use crate::dom::{El, div, el};
 pub(crate) fn name_field(
     app: App,
     label: &str,
-    test: &'static str,
+    test: impl Into<String>,
     get: impl Fn(&Package) -> String + 'static,
     set: impl Fn(&mut Package, String) + 'static,
 ) -> El {
+    let test: Rc<str> = Rc::from(test.into());
     let id = format!("f-{test}");
     let set: Rc<dyn Fn(&mut Package, String)> = Rc::new(set);
-    let leave = move || {
-        app.document.settle(Some(test));
+    let field = test.clone();
+    let leave: Rc<dyn Fn()> = Rc::new(move || {
+        app.document.settle(Some(&field));
         app.document.leave_field();
-    };
+    });
+    let left = leave.clone();
     div("field").child(el("label").class("field__label").attr("for", &id).words(label)).child(
         el("input")
             .class("field__text")
@@ -30,7 +33,7 @@ pub(crate) fn name_field(
             .attr("type", "text")
             .attr("autocomplete", "off")
             .attr("enterkeyhint", "done")
-            .test(test)
+            .test(&test)
             .live_prop("value", move || app.document.with(|package| get(package)).into())
             .on("input", move |event| {
                 let name = event_value(&event);
@@ -39,6 +42,6 @@ pub(crate) fn name_field(
                 }
             })
             .on("change", move |_| leave())
-            .on("blur", move |_| leave()),
+            .on("blur", move |_| left()),
     )
 }

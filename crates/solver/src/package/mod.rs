@@ -3,6 +3,7 @@
 //! Plain data with public fields. Nothing here is computed; [`crate::check`] turns it into answers.
 
 mod arm;
+mod at_hand;
 mod chain;
 mod lens;
 mod logged;
@@ -12,6 +13,7 @@ mod power;
 mod value;
 
 pub use arm::{Arm, Plate, WeightedFor};
+pub use at_hand::AtHand;
 pub use chain::{Drive, DriveKind, Element, Head, Joint, Opening, Place, Slide, Turns, Yoke};
 pub use lens::{Lens, Rings};
 pub use logged::{LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Tune, TunedAxis};
@@ -72,12 +74,15 @@ pub struct Package {
     /// The counterweighted arm that carries the head, if the grip has stated it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub arm: Option<Arm>,
+    /// What is at hand to mend a balance, where the person has told; the usual kit otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_hand: Option<AtHand>,
     /// Balances that were found.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub logs: Vec<LoggedBalance>,
 }
 
-numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, arm, logs } });
+numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, arm, at_hand, logs } });
 
 /// How the camera sits on the innermost stage of the head.
 ///
