@@ -5,9 +5,9 @@ use schemars::{JsonSchema, SchemaGenerator};
 use serde_json::{Map, Value, json};
 use solver::bounds::{self, Bounds};
 use solver::package::{
-    AxisMove, AxisRange, Balancing, Cable, Cg, Day, Drag, Drive, Head, Isolator, Joint, Lens, Load, LoggedBalance,
-    LoggedBody, LoggedFace, LoggedMark, Mass, Mount, Move, Opening, Pack, Part, Place, Position, Reserve, Rings, Slide,
-    TakenOver, Tap, TapGroup, Tune, TunedAxis, Yoke,
+    Arm, AtHand, AxisMove, AxisRange, Balancing, Cable, Cg, Day, Drag, Drive, Head, Isolator, Joint, Lens, Load,
+    LoggedBalance, LoggedBody, LoggedFace, LoggedMark, Mass, Mount, Move, Opening, Pack, Part, Place, Plate, Position,
+    Reserve, Rings, Slide, TakenOver, Tap, TapGroup, Tune, TunedAxis, WeightedFor, Yoke,
 };
 
 use crate::file::form::PackageData;
@@ -17,7 +17,9 @@ use crate::file::{FORMAT, REQUIRED, SECTION_VERSION};
 type Fields = [(&'static str, &'static Bounds)];
 
 /// Types whose numbers are listed by their own `BOUNDS`.
-const STRUCTS: [(&str, &Fields); 32] = [
+const STRUCTS: [(&str, &Fields); 36] = [
+    ("Arm", Arm::BOUNDS),
+    ("AtHand", AtHand::BOUNDS),
     ("AxisMove", AxisMove::BOUNDS),
     ("AxisRange", AxisRange::BOUNDS),
     ("Cable", Cable::BOUNDS),
@@ -41,6 +43,7 @@ const STRUCTS: [(&str, &Fields); 32] = [
     ("Pack", Pack::BOUNDS),
     ("Part", Part::BOUNDS),
     ("Place", Place::BOUNDS),
+    ("Plate", Plate::BOUNDS),
     ("Position", Position::BOUNDS),
     ("Reserve", Reserve::BOUNDS),
     ("Rings", Rings::BOUNDS),
@@ -50,6 +53,7 @@ const STRUCTS: [(&str, &Fields); 32] = [
     ("TapGroup", TapGroup::BOUNDS),
     ("Tune", Tune::BOUNDS),
     ("TunedAxis", TunedAxis::BOUNDS),
+    ("WeightedFor", WeightedFor::BOUNDS),
 ];
 
 /// Enums whose variants hold numbers, and the yokes' own.

@@ -22,6 +22,7 @@ fn package_on(head: &Head) -> Package {
         reserve: Reserve::default(),
         tune: None,
         arm: None,
+        at_hand: None,
         logs: Vec::new(),
         balancing: None,
     }
@@ -156,5 +157,17 @@ fn the_demonstration_hangs() {
     assert!((0.036..0.039).contains(&ahead_m), "{ahead_m}");
     for slide in &report.slides {
         assert!(slide.beyond_m.is_none() && slide.left_m > 0.010, "{}: {} left", slide.name, slide.left_m);
+    }
+}
+
+#[test]
+fn the_demonstration_fits_its_head_with_every_lens() {
+    let mut package = library::demo();
+    for lens in package.lenses.clone() {
+        package.active_lens = Some(lens.id);
+        let report = solver::fit(&package).expect("valid");
+        let grave: Vec<_> =
+            report.findings.iter().filter(|finding| finding.severity == solver::finding::Severity::NoGo).collect();
+        assert!(grave.is_empty(), "{}: {grave:?}", lens.name);
     }
 }

@@ -37,6 +37,18 @@ export interface PackageData {
   active_lens?: number | null;
   reserve?: Reserve;
   arm?: Arm | null;
+  at_hand?: AtHand | null;
+}
+
+export interface AtHand {
+  hole_spacing_m: number;
+  /** Whole. */
+  holes_each_way: number;
+  risers_m?: number[];
+  rods_m?: number[];
+  weights_kg?: number[];
+  /** Whole. */
+  pieces: number;
 }
 
 export interface Arm {

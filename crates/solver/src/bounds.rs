@@ -155,7 +155,19 @@ pub const COUNTERWEIGHT_KG: Bounds = Bounds::new(0.0, 2_000.0, 1e3, "kg");
 pub const PLATE_KG: Bounds = Bounds::new(0.1, 100.0, 1e3, "kg");
 /// How many plates of one mass there are.
 pub const PLATE_COUNT: Bounds = Bounds::new(0.0, 100.0, 1.0, "");
+/// How many plate holes can be reached either way.
+pub const HOLES: Bounds = Bounds::new(0.0, 40.0, 1.0, "");
+/// Height of a riser.
+pub const RISER_M: Bounds = Bounds::new(0.001, 0.2, 1e4, "m");
+/// Length of rods at hand.
+pub const ROD_M: Bounds = Bounds::new(0.05, 1.5, 1e4, "m");
+/// One trim weight.
+pub const TRIM_KG: Bounds = Bounds::new(0.01, 5.0, 1e4, "kg");
+/// How many trim weights go on one place.
+pub const TRIM_PIECES: Bounds = Bounds::new(0.0, 4.0, 1.0, "");
 
+/// Most kinds of risers, rods or trim weights at hand, each.
+pub const MAX_AT_HAND: usize = 8;
 /// Most kinds of counterweight plates on a cart.
 pub const MAX_PLATES: usize = 12;
 /// Most parts in a package.

@@ -37,7 +37,7 @@ use crate::validate::validate;
 ///     name: "Empty head".into(), note: String::new(), demo: false, head,
 ///     mount: Mount { flange_ahead_m: 0.0, flange_left_m: 0.0 },
 ///     parts: vec![], lenses: vec![], active_lens: None, moves: vec![],
-///     day: Day::default(), reserve: Reserve::default(), tune: None, arm: None, logs: vec![], balancing: None,
+///     day: Day::default(), reserve: Reserve::default(), tune: None, arm: None, at_hand: None, logs: vec![], balancing: None,
 /// };
 /// let report = solver::check(&package).expect("a valid package");
 /// assert_eq!(report.mass.camera_kg.value, 0.0);

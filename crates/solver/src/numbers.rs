@@ -19,7 +19,7 @@ pub trait Numbers {
     fn change_numbers(&mut self, at: &mut FieldPath, change: &mut Change<'_>);
 }
 
-/// A number, or a small array or option of numbers, that shares one set of bounds.
+/// A number, or a small array, list or option of numbers, that shares one set of bounds.
 pub(crate) trait Bounded {
     fn see(&self, bounds: &'static Bounds, at: &mut FieldPath, see: &mut See<'_>);
     fn change(&mut self, bounds: &'static Bounds, at: &mut FieldPath, change: &mut Change<'_>);
@@ -43,6 +43,23 @@ impl<T: Bounded> Bounded for Option<T> {
     fn change(&mut self, bounds: &'static Bounds, at: &mut FieldPath, change: &mut Change<'_>) {
         if let Some(value) = self {
             value.change(bounds, at, change);
+        }
+    }
+}
+
+impl<T: Bounded> Bounded for Vec<T> {
+    fn see(&self, bounds: &'static Bounds, at: &mut FieldPath, see: &mut See<'_>) {
+        for (index, value) in self.iter().enumerate() {
+            at.push(Segment::Index(index));
+            value.see(bounds, at, see);
+            at.pop();
+        }
+    }
+    fn change(&mut self, bounds: &'static Bounds, at: &mut FieldPath, change: &mut Change<'_>) {
+        for (index, value) in self.iter_mut().enumerate() {
+            at.push(Segment::Index(index));
+            value.change(bounds, at, change);
+            at.pop();
         }
     }
 }

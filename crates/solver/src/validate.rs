@@ -29,6 +29,7 @@ pub fn validate(package: &Package) -> Result<(), Vec<InputError>> {
     lists(package, &root, &mut faults);
     moves(package, &root, &mut faults);
     arm(package, &root, &mut faults);
+    at_hand(package, &root, &mut faults);
     learned(package, &root, &mut faults);
     if faults.0.is_empty() { Ok(()) } else { Err(faults.0) }
 }
@@ -39,6 +40,16 @@ fn arm(package: &Package, root: &FieldPath, faults: &mut Faults) {
     faults.count(&at.field("plates"), arm.plates.len(), bounds::MAX_PLATES, "kinds of plates");
     if let Some(weighted) = &arm.weighted {
         faults.name(&at.field("weighted").field("name"), &weighted.name);
+    }
+}
+
+fn at_hand(package: &Package, root: &FieldPath, faults: &mut Faults) {
+    let Some(kit) = &package.at_hand else { return };
+    let at = root.field("at_hand");
+    for (name, count) in
+        [("risers_m", kit.risers_m.len()), ("rods_m", kit.rods_m.len()), ("weights_kg", kit.weights_kg.len())]
+    {
+        faults.count(&at.field(name), count, bounds::MAX_AT_HAND, "kinds");
     }
 }
 

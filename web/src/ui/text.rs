@@ -18,23 +18,23 @@ const PAUSE: Duration = Duration::from_millis(300);
 pub(crate) fn name_field(
     app: App,
     label: &str,
-    test: &'static str,
+    test: impl Into<String>,
     get: impl Fn(&Package) -> String + 'static,
     set: impl Fn(&mut Package, String) + 'static,
 ) -> El {
+    let test: Rc<str> = Rc::from(test.into());
     let id = format!("f-{test}");
     let set: Rc<dyn Fn(&mut Package, String)> = Rc::new(set);
     let timer = StoredValue::new(None::<TimeoutHandle>);
-    let stop = move || {
+    let field = test.clone();
+    let leave: Rc<dyn Fn()> = Rc::new(move || {
         if let Some(timer) = timer.try_update_value(Option::take).flatten() {
             timer.clear();
         }
-    };
-    let leave = move || {
-        stop();
-        app.document.settle(Some(test));
+        app.document.settle(Some(&field));
         app.document.leave_field();
-    };
+    });
+    let (left, typed) = (leave.clone(), test.clone());
     div("field").child(el("label").class("field__label").attr("for", &id).words(label)).child(
         el("input")
             .class("field__text")
@@ -42,7 +42,7 @@ pub(crate) fn name_field(
             .attr("type", "text")
             .attr("autocomplete", "off")
             .attr("enterkeyhint", "done")
-            .test(test)
+            .test(&test)
             .live_prop("value", move || app.document.with(|package| get(package)).into())
             .on("input", move |event| {
                 let name = event_value(&event);
@@ -50,15 +50,16 @@ pub(crate) fn name_field(
                     app.document.sketch(|package| set(package, name));
                     // Letters that follow do not put it off.
                     if timer.with_value(Option::is_none) {
+                        let typed = typed.clone();
                         let settle = move || {
                             let _ = timer.try_set_value(None);
-                            app.document.settle(Some(test));
+                            app.document.settle(Some(&typed));
                         };
                         timer.set_value(set_timeout_with_handle(settle, PAUSE).ok());
                     }
                 }
             })
             .on("change", move |_| leave())
-            .on("blur", move |_| leave()),
+            .on("blur", move |_| left()),
     )
 }

@@ -6,7 +6,9 @@ use serde::de::{DeserializeOwned, Error, MapAccess, Visitor};
 use serde::ser::SerializeMap;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use solver::Package;
-use solver::package::{Arm, Balancing, Day, Head, Lens, LensId, LoggedBalance, Mount, Move, Part, Reserve, Tune};
+use solver::package::{
+    Arm, AtHand, Balancing, Day, Head, Lens, LensId, LoggedBalance, Mount, Move, Part, Reserve, Tune,
+};
 
 use super::{FORMAT, SECTION_VERSION};
 use crate::document::{Body, Document, Foreign};
@@ -36,6 +38,9 @@ pub(crate) struct PackageData {
     /// The counterweighted arm that carries the head, if the grip has stated it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     arm: Option<Arm>,
+    /// What is at hand to mend a balance, where the person has told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    at_hand: Option<AtHand>,
 }
 
 /// One section.
@@ -76,7 +81,7 @@ impl Sections {
     /// The document; `None` without a package and a head section.
     pub(crate) fn into_document(self) -> Option<Document> {
         let Self { package, head, parts, lenses, moves, day, tune, logs, balancing, foreign } = self;
-        let PackageData { name, note, demo, mount, active_lens, reserve, arm } = package?;
+        let PackageData { name, note, demo, mount, active_lens, reserve, arm, at_hand } = package?;
         let head = head?;
         let package = Package {
             name,
@@ -92,6 +97,7 @@ impl Sections {
             reserve,
             tune,
             arm,
+            at_hand,
             logs,
             balancing,
         };
@@ -122,6 +128,7 @@ impl Serialize for SectionsOf<'_> {
             active_lens: package.active_lens,
             reserve: package.reserve.clone(),
             arm: package.arm.clone(),
+            at_hand: package.at_hand.clone(),
         };
         map.serialize_entry("package", &section(&data))?;
         map.serialize_entry("head", &section(&package.head))?;

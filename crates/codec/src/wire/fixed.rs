@@ -2,7 +2,7 @@
 
 use super::{Fault, Reader, Writer};
 
-/// A number, or a small array or option of numbers, that shares one storage step.
+/// A number, or a small array, list or option of numbers, that shares one storage step.
 pub(crate) trait Fixed: Clone + PartialEq {
     /// Zero, or nothing.
     fn zero() -> Self;
@@ -49,6 +49,22 @@ impl<T: Fixed> Fixed for Option<T> {
             1 => T::take(steps_per_unit, &base.clone().unwrap_or_else(T::zero), from).map(Some),
             _ => Err(Fault::Unknown),
         }
+    }
+}
+
+/// How many, then every number from nothing.
+impl Fixed for Vec<f64> {
+    fn zero() -> Self {
+        Self::new()
+    }
+    fn put(&self, steps_per_unit: f64, _base: &Self, out: &mut Writer) {
+        out.count(self.len());
+        for value in self {
+            value.put(steps_per_unit, &0.0, out);
+        }
+    }
+    fn take(steps_per_unit: f64, _base: &Self, from: &mut Reader<'_>) -> Result<Self, Fault> {
+        (0..from.count()?).map(|_| f64::take(steps_per_unit, &0.0, from)).collect()
     }
 }
 

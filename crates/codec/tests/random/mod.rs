@@ -5,9 +5,9 @@ use codec::{Body, Document, Foreign, library};
 use solver::FieldPath;
 use solver::numbers::Numbers;
 use solver::package::{
-    Arm, Balancing, Cg, CgSource, Element, Isolator, LoggedBalance, LoggedBody, LoggedFace, LoggedMark, LoggedOf,
-    Motion, Mounting, Package, PartMass, Plate, RoadClass, Seen, TakenOver, TapVoltage, Tried, Tune, TunedAxis,
-    WeightedFor,
+    Arm, AtHand, Balancing, Cg, CgSource, Element, Isolator, LoggedBalance, LoggedBody, LoggedFace, LoggedMark,
+    LoggedOf, Motion, Mounting, Package, PartMass, Plate, RoadClass, Seen, TakenOver, TapVoltage, Tried, Tune,
+    TunedAxis, WeightedFor,
 };
 
 /// A generator of numbers that is the same everywhere.
@@ -183,6 +183,10 @@ fn shake_options(package: &mut Package, random: &mut Random) {
         let weighted = random.once_in(2).then(|| WeightedFor { name: random.name(), all_up_kg: 31.25 });
         let plates = vec![Plate { kg: 12.5, count: 8.0 }, Plate { kg: 1.0, count: 4.0 }];
         package.arm = Some(Arm { head_length_m: 3.0, weight_length_m: 1.2, empty_kg: 14.5, plates, weighted });
+    }
+    if random.once_in(3) {
+        let weights_kg = (0..random.below(4)).map(|_| 0.125).collect();
+        package.at_hand = Some(AtHand { weights_kg, holes_each_way: 7.0, ..AtHand::default() });
     }
     package.logs = (0..random.below(3)).map(|id| log(id, random)).collect();
     package.balancing = random.once_in(2).then(|| balancing(random));

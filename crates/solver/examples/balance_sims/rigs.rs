@@ -203,6 +203,7 @@ pub(crate) fn medium() -> Package {
         reserve: Reserve::default(),
         tune: None,
         arm: None,
+        at_hand: None,
         logs: vec![],
         balancing: None,
     }

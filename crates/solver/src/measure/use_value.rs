@@ -193,6 +193,7 @@ mod tests {
             reserve: Reserve::default(),
             tune: None,
             arm: None,
+            at_hand: None,
             logs: vec![],
             balancing: None,
         }

@@ -3,6 +3,7 @@
 //! Plain data with public fields. Nothing here is computed; [`crate::check`] turns it into answers.
 
 mod arm;
+mod at_hand;
 mod balancing;
 mod chain;
 mod lens;
@@ -13,6 +14,7 @@ mod power;
 mod value;
 
 pub use arm::{Arm, Plate, WeightedFor};
+pub use at_hand::AtHand;
 pub use balancing::{Balancing, Seen, Tried};
 pub use chain::{Drive, DriveKind, Element, Head, Joint, Opening, Place, Slide, Turns, Yoke};
 pub use lens::{Lens, Rings};
@@ -74,6 +76,9 @@ pub struct Package {
     /// The counterweighted arm that carries the head, if the grip has stated it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub arm: Option<Arm>,
+    /// What is at hand to mend a balance, where the person has told; the usual kit otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_hand: Option<AtHand>,
     /// Balances that were found.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub logs: Vec<LoggedBalance>,
@@ -82,7 +87,7 @@ pub struct Package {
     pub balancing: Option<Balancing>,
 }
 
-numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, arm, logs, balancing } });
+numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, arm, at_hand, logs, balancing } });
 
 /// How the camera sits on the innermost stage of the head.
 ///

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::bounds::{self, Bounds};
 use crate::error::{InputError, Problem};
+use crate::package::{AtHand, Package};
 use crate::path::FieldPath;
 
 /// Holes, risers, trim weights, and how far a part may be moved.
@@ -35,17 +36,16 @@ pub struct Kit {
 }
 
 impl Default for Kit {
-    /// Invented and typical: 10 mm holes, risers of 5 to 30 mm (a 20 mm one weighs 0.25 kg),
-    /// rods of 150 to 600 mm, trim weights of 0.1, 0.25
-    /// and 0.5 kg, parts moved by up to 150 mm.
+    /// The usual kit of [`AtHand`]; a 20 mm riser weighs 0.25 kg, parts are moved by up to 150 mm. Invented, typical.
     fn default() -> Self {
+        let AtHand { hole_spacing_m, risers_m, rods_m, weights_kg, .. } = AtHand::default();
         Self {
-            hole_spacing_m: 0.010,
+            hole_spacing_m,
             holes_each_way: 10,
-            risers_m: vec![0.005, 0.010, 0.020, 0.030],
+            risers_m,
             riser_kg_m: 12.5,
-            rods_m: vec![0.15, 0.2, 0.3, 0.45, 0.6],
-            weights_kg: vec![0.1, 0.25, 0.5],
+            rods_m,
+            weights_kg,
             pieces: 3,
             move_step_m: 0.010,
             move_steps: 15,
@@ -56,13 +56,25 @@ impl Default for Kit {
 }
 
 impl Kit {
+    /// What the package says is at hand; the usual kit where it says nothing.
+    pub fn of(package: &Package) -> Self {
+        let Some(at_hand) = &package.at_hand else { return Self::default() };
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "bounded to a few dozen")]
+        let whole = |count: f64| libm::round(count.clamp(0.0, 100.0)) as u32;
+        Self {
+            hole_spacing_m: at_hand.hole_spacing_m,
+            holes_each_way: whole(at_hand.holes_each_way),
+            risers_m: at_hand.risers_m.clone(),
+            rods_m: at_hand.rods_m.clone(),
+            weights_kg: at_hand.weights_kg.clone(),
+            pieces: whole(at_hand.pieces),
+            ..Self::default()
+        }
+    }
+
     pub(super) fn validate(&self) -> Result<(), Vec<InputError>> {
-        const COUNT: Bounds = Bounds { min: 0.0, max: 40.0, steps_per_unit: 1.0, unit: "" };
-        const PIECES: Bounds = Bounds { max: 4.0, ..COUNT };
-        const KINDS: Bounds = Bounds { max: 8.0, ..COUNT };
-        const WEIGHT_KG: Bounds = Bounds { min: 0.01, max: 5.0, ..bounds::MASS_KG };
-        const RISER_M: Bounds = Bounds { min: 0.001, max: 0.2, ..bounds::SIZE_M };
-        const ROD_M: Bounds = Bounds { min: 0.05, max: 1.5, ..bounds::SIZE_M };
+        const COUNT: Bounds = bounds::HOLES;
+        const KINDS: Bounds = Bounds { max: bounds::MAX_AT_HAND as f64, ..COUNT };
         const KG_M: Bounds = Bounds { min: 0.0, max: 200.0, steps_per_unit: 100.0, unit: "kg/m" };
         let root = FieldPath::root();
         let mut rows = vec![
@@ -72,15 +84,20 @@ impl Kit {
             (root.field("riser_kg_m"), self.riser_kg_m, KG_M),
             (root.field("rods_m"), self.rods_m.len() as f64, KINDS),
             (root.field("weights_kg"), self.weights_kg.len() as f64, KINDS),
-            (root.field("pieces"), f64::from(self.pieces), PIECES),
+            (root.field("pieces"), f64::from(self.pieces), bounds::TRIM_PIECES),
             (root.field("move_step_m"), self.move_step_m, bounds::HOLE_SPACING_M),
             (root.field("move_steps"), f64::from(self.move_steps), COUNT),
             (root.field("least_moved_kg"), self.least_moved_kg, bounds::MASS_KG),
         ];
-        rows.extend(self.risers_m.iter().enumerate().map(|(at, m)| (root.field("risers_m").index(at), *m, RISER_M)));
-        rows.extend(self.rods_m.iter().enumerate().map(|(at, m)| (root.field("rods_m").index(at), *m, ROD_M)));
         rows.extend(
-            self.weights_kg.iter().enumerate().map(|(at, kg)| (root.field("weights_kg").index(at), *kg, WEIGHT_KG)),
+            self.risers_m.iter().enumerate().map(|(at, m)| (root.field("risers_m").index(at), *m, bounds::RISER_M)),
+        );
+        rows.extend(self.rods_m.iter().enumerate().map(|(at, m)| (root.field("rods_m").index(at), *m, bounds::ROD_M)));
+        rows.extend(
+            self.weights_kg
+                .iter()
+                .enumerate()
+                .map(|(at, kg)| (root.field("weights_kg").index(at), *kg, bounds::TRIM_KG)),
         );
         let faults: Vec<InputError> = rows
             .into_iter()

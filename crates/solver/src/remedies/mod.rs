@@ -40,12 +40,12 @@ impl Remedy {
     }
 }
 
-/// The remedies from the usual kit, best first; empty when the package hangs, or when nothing in the kit helps.
+/// The remedies from what is at hand, best first; empty when the package hangs, or when nothing in the kit helps.
 ///
 /// # Errors
 /// Every fault of the input, as for [`crate::check`].
 pub fn remedies(package: &Package) -> Result<Vec<Remedy>, Vec<InputError>> {
-    remedies_with(package, &Kit::default())
+    remedies_with(package, &Kit::of(package))
 }
 
 /// The remedies from a kit of one's own.

@@ -138,6 +138,34 @@ fn rods_end_ten_millimetres_beyond_the_last_clamp() {
 }
 
 #[test]
+fn a_matte_box_clamps_at_its_rear() {
+    let mut package = rigs::medium();
+    let matte_box = package.parts.iter_mut().find(|part| part.name == "Matte box").expect("there is a matte box");
+    matte_box.size_m[2] = 0.2;
+    let rods = fits(&package).rods.remove(0);
+    // Its middle 25 mm ahead of the front of a lens of 190 mm, 90 mm long: its rear at 170 mm; 25 mm of bracket, 10 mm.
+    assert_eq!(rods.furthest.as_deref(), Some("Matte box"));
+    assert!((rods.needed_m.expect("it clamps") - 0.205).abs() < 1e-12, "{rods:?}");
+}
+
+#[test]
+fn what_is_drawn_is_what_was_swept() {
+    let report = fits(&rigs::medium());
+    for sweep in &report.sweeps {
+        let far_m = |outline: &solver::fit::Outline| {
+            let across_m = outline.low_m[0].abs().max(outline.high_m[0].abs());
+            libm::hypot(across_m, outline.low_m[1].abs().max(outline.high_m[1].abs()))
+        };
+        let furthest = sweep.outlines.iter().find(|outline| outline.part == sweep.furthest).expect("it is drawn");
+        // A cylinder seen from its end is round: its box reaches further.
+        assert!(far_m(furthest) >= sweep.reach_m - 1e-12, "{}", sweep.name);
+        assert!((sweep.base_m[1] - 0.36).abs() < 1e-12, "{}: {:?}", sweep.name, sweep.base_m);
+    }
+    let turning = report.rods[0].turning.as_ref().expect("tilt lies across the lens");
+    assert_eq!((turning.joint.as_str(), turning.outlines.len()), ("tilt", 1));
+}
+
+#[test]
 fn a_fat_lens_comes_too_near_to_the_rods() {
     let mut package = rigs::medium();
     // Rods 90 mm under the axis, 19 mm thick: 80.5 mm to their top.

@@ -128,6 +128,7 @@ fn package(chain: Vec<Element>, parts: Vec<Part>, lens: Lens, moves: Vec<Move>) 
         reserve: Reserve::default(),
         tune: None,
         arm: None,
+        at_hand: None,
         logs: vec![],
         balancing: None,
     }

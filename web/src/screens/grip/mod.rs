@@ -5,12 +5,13 @@ mod lift;
 mod tether;
 
 use solver::grip::{Load, WRAP_ORDER, load};
+use solver::package::{Mounting, Package};
 
 use super::shared::{line, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p};
 use crate::show::{Kind, Style};
-use crate::words::{OVERHEAD, WHO_DECIDES};
+use crate::words::{MOUNTINGS, OVERHEAD, WHO_DECIDES, word};
 
 /// Square feet in a square metre. Source: the international foot, 0.3048 m exactly.
 const FT2_IN_M2: f64 = 1.0 / (0.3048 * 0.3048);
@@ -27,8 +28,8 @@ pub(crate) fn view(app: App) -> El {
 
 /// Mass, its place, and the wind on it.
 fn hanging(app: App) -> El {
-    let lines = move || match app.document.with(load) {
-        Ok(load) => load_lines(app.style(), &load),
+    let lines = move || match app.document.with(|package| load(package).map(|load| (load, mountings(package)))) {
+        Ok((load, mountings)) => load_lines(app.style(), &load, &mountings),
         Err(_) => vec![p("quiet", "Not worked out while the package has a fault.")],
     };
     section("grip-load", "On the arm")
@@ -38,14 +39,37 @@ fn hanging(app: App) -> El {
         .child(p("quiet", WHO_DECIDES))
 }
 
-fn load_lines(style: Style, load: &Load) -> Vec<El> {
+/// How the head is mounted today, each way once; hung when no move says.
+fn mountings(package: &Package) -> Vec<Mounting> {
+    let mut found: Vec<Mounting> = Vec::new();
+    for each in &package.moves {
+        if !found.contains(&each.mounting) {
+            found.push(each.mounting);
+        }
+    }
+    if found.is_empty() { vec![Mounting::Hung] } else { found }
+}
+
+/// A place of the head's own frame as the platform sees it, the head turned about the line of the lens.
+fn from_the_platform([ahead, left, up]: [f64; 3], mounting: Mounting) -> [f64; 3] {
+    match mounting {
+        Mounting::Hung => [ahead, left, up],
+        Mounting::Stood => [ahead, -left, -up],
+        Mounting::Side => [ahead, -up, left],
+    }
+}
+
+fn load_lines(style: Style, load: &Load, mountings: &[Mounting]) -> Vec<El> {
     let mass =
         format!("{} {}", style.show(Kind::Mass, load.all_up_kg.value), style.plus_minus(Kind::Mass, load.all_up_kg.u));
     let mut lines = vec![
         line("grip-mass", "Head and everything on it", &mass).attr("data-value", &format!("{}", load.all_up_kg.value)),
     ];
     if let Some(cg_m) = load.cg_m {
-        lines.push(line("grip-cg", "Its centre of gravity, from the mount", &place_words(style, cg_m)));
+        lines.extend(mountings.iter().map(|mounting| {
+            let name = format!("Its centre of gravity, from the mount, {}", word(MOUNTINGS, mounting).to_lowercase());
+            line("grip-cg", &name, &place_words(style, from_the_platform(cg_m, *mounting)))
+        }));
     }
     let area = line("grip-area", "Area from the side", &area_words(style, load.side_area_m2));
     lines.push(area.attr("data-value", &format!("{}", load.side_area_m2)));
@@ -83,4 +107,17 @@ fn wrap() -> El {
 /// The cautions of a list, each with its sign.
 fn cautions(list: &'static [&'static str]) -> impl Iterator<Item = El> {
     list.iter().map(|words| p("caution", words))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_hangs_below_a_hung_head_stands_above_a_stood_one_and_beside_one_on_its_side() {
+        let below = [0.01, 0.0, -0.3];
+        assert_eq!(from_the_platform(below, Mounting::Hung), below);
+        assert_eq!(from_the_platform(below, Mounting::Stood), [0.01, 0.0, 0.3]);
+        assert_eq!(from_the_platform(below, Mounting::Side), [0.01, 0.3, 0.0]);
+    }
 }

@@ -48,11 +48,15 @@ fn slide_of<'a>(package: &'a Package, id: &str) -> Option<&'a Slide> {
 
 fn change(package: &mut Package, id: &str, change: impl FnOnce(&mut Slide)) {
     if let Some(slide) = package.head.slides_mut().find(|slide| slide.id == id) {
+        let middle = |slide: &Slide| 0.5 * (slide.range_m[0] + slide.range_m[1]);
+        let before_m = middle(slide);
         change(slide);
-        // The present mark goes along when the scale becomes shorter.
-        let [low, high] = slide.range_m;
-        slide.mark_m = slide.mark_m.clamp(low, high);
-        slide.zero_m = slide.zero_m.clamp(low, high);
+        // What stood in the middle of the scale stays there while its ends are typed; the rest stays on the scale.
+        let ([low, high], after_m) = (slide.range_m, middle(slide));
+        for mark_m in [&mut slide.mark_m, &mut slide.zero_m] {
+            let was_in_the_middle = (*mark_m - before_m).abs() < 1e-9;
+            *mark_m = if was_in_the_middle { after_m } else { mark_m.clamp(low, high) };
+        }
     }
 }
 
@@ -104,15 +108,8 @@ fn one(app: App, id: &str) -> El {
 }
 
 fn named(app: App, id: String) -> El {
+    let hook = format!("own-{id}-name");
     let (read, write) = (id.clone(), id);
-    // A name field is told apart by its hook, which lives as long as the page.
-    let hook: &'static str = match read.as_str() {
-        "plate" => "own-plate-name",
-        "height" => "own-height-name",
-        "side" => "own-side-name",
-        "pan_slide" => "own-pan-slide-name",
-        _ => "own-slide-name",
-    };
     name_field(
         app,
         "Name",

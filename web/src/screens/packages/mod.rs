@@ -100,6 +100,7 @@ fn empty(app: App) -> Package {
         reserve: Reserve::default(),
         tune: None,
         arm: None,
+        at_hand: None,
         logs: Vec::new(),
         balancing: None,
     }

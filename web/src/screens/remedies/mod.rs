@@ -1,5 +1,6 @@
 //! What would make the package hang, best first, each applied with one tap; and what each addition does to the marks.
 
+mod at_hand;
 mod ladder;
 mod offer;
 
@@ -16,8 +17,8 @@ use crate::show::{Kind, Style};
 use crate::words::{HOLD_THE_CAMERA, WHO_DECIDES};
 use offer::{Offer, offers};
 
-/// Long enough for the page to show that it searches before the search begins.
-const BEFORE_SEARCH: Duration = Duration::from_millis(60);
+/// After the last change, so long until the search begins: nobody types against it, and the page has said that it searches.
+const BEFORE_SEARCH: Duration = Duration::from_millis(400);
 
 /// What the search has come to.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,6 +43,7 @@ pub(crate) fn view(app: App) -> El {
         .live_attr("data-value", move || Some(search.with(state_word).to_owned()))
         .child(matters(app))
         .child(mending(app, search, applied))
+        .child(at_hand::view(app))
         .child(ladder::view(app))
 }
 
@@ -115,7 +117,7 @@ fn mending(app: App, search: RwSignal<Search>, applied: RwSignal<Option<String>>
         Search::Faulty => "Nothing is tried while the package has a fault.",
         Search::Hangs => "It hangs: nothing needs mending.",
         Search::Found(offers) if offers.is_empty() => {
-            "No change, and no pair of changes, from the usual kit makes it hang. Take something off, or use a larger head."
+            "No change, and no pair of changes, from what is at hand makes it hang. Take something off, or use a larger head."
         }
         Search::Found(_) => "Least mass first, then least inertia, then fewest changes. Every line makes it hang.",
     };

@@ -1,7 +1,7 @@
 //! What is left of the package when head, parts, lenses, moves and day have sections of their own.
 
 use solver::Package;
-use solver::package::{Arm, Day, Head, LensId, Mount, Plate, Reserve, WeightedFor};
+use solver::package::{Arm, AtHand, Day, Head, LensId, Mount, Plate, Reserve, WeightedFor};
 
 use crate::wire::structure::layout;
 
@@ -15,15 +15,20 @@ pub(crate) struct Base {
     active_lens: Option<LensId>,
     reserve: Reserve,
     arm: Option<Arm>,
+    at_hand: Option<AtHand>,
 }
 
-layout!(Base { name, mount, active_lens, note, reserve, demo, arm });
+layout!(Base { name, mount, active_lens, note, reserve, demo, arm, at_hand });
 
 layout!(Mount { flange_ahead_m @ 1e4, flange_left_m @ 1e4 });
 
 layout!(Reserve { torque_headroom @ 1e4, tip_rad @ 1e6, finger_limit_n @ 1.0, finger_reach_m @ 1e3 });
 
 layout!(Arm { weighted, head_length_m @ 1e3, weight_length_m @ 1e3, empty_kg @ 1e3, plates });
+
+layout!(AtHand {
+    weights_kg @ 1e4, risers_m @ 1e4, rods_m @ 1e4, pieces @ 1.0, holes_each_way @ 1.0, hole_spacing_m @ 1e5,
+});
 
 layout!(Plate { count @ 1.0, kg @ 1e3 });
 
@@ -40,6 +45,7 @@ impl Base {
             active_lens: None,
             reserve: Reserve::default(),
             arm: None,
+            at_hand: None,
         }
     }
 
@@ -53,12 +59,13 @@ impl Base {
             active_lens: package.active_lens,
             reserve: package.reserve.clone(),
             arm: package.arm.clone(),
+            at_hand: package.at_hand.clone(),
         }
     }
 
     /// A package of this section and a head; the other sections are still empty.
     pub(crate) fn with_head(self, head: Head) -> Package {
-        let Self { name, note, demo, mount, active_lens, reserve, arm } = self;
+        let Self { name, note, demo, mount, active_lens, reserve, arm, at_hand } = self;
         let (parts, lenses, moves, logs) = Default::default();
         Package {
             name,
@@ -74,6 +81,7 @@ impl Base {
             reserve,
             tune: None,
             arm,
+            at_hand,
             logs,
             balancing: None,
         }
