@@ -6,6 +6,7 @@ use solver::bounds::MAX_NAME_BYTES;
 
 use crate::dom::{El, el};
 use crate::route::Screen;
+use crate::ui::icon::{self, Icon};
 
 /// Put after the name of a copy.
 const COPY: &str = " (copy)";
@@ -18,7 +19,12 @@ pub(crate) fn section(id: &str, title: &str) -> El {
 
 /// The way back to a list.
 pub(crate) fn back(list: Screen, test: &str, words: &str) -> El {
-    el("a").class("button").attr("href", &list.hash()).test(test).words(words)
+    el("a")
+        .class("button button--back")
+        .attr("href", &list.hash())
+        .test(test)
+        .child(icon::view(Icon::Back))
+        .words(words)
 }
 
 /// A button that does one thing.
