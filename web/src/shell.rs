@@ -260,10 +260,13 @@ fn spoken(app: App) -> El {
     p("unseen", "").attr("role", "status").test("spoken").live_words(move || line.get())
 }
 
-/// Puts the focus on the screen after it has changed.
+/// Puts the focus on the screen after it has changed, and the page at its top.
 pub(crate) fn focus_main() {
     if let Some(main) = by_id("main").and_then(|main| main.dyn_into::<web_sys::HtmlElement>().ok()) {
         // A page that is being torn down has no focus to give.
         let _ = main.focus();
+    }
+    if let Some(window) = web_sys::window() {
+        window.scroll_to_with_x_and_y(0.0, 0.0);
     }
 }

@@ -22,6 +22,10 @@ const PAGE: &str = "page";
 /// The profile for looking at a change at once: large, and built again in seconds.
 const DRAFT: &str = "draft";
 
+/// Panics do not say where in the source they happened. Thousands of such places, each with a record of its own, are a
+/// twentieth of the download; the draft keeps them.
+const NO_LOCATIONS: &str = "-Zlocation-detail=none";
+
 /// How long `rustup target add` may take before the fall-back is tried.
 const RUSTUP_LIMIT: Duration = Duration::from_mins(1);
 
@@ -77,7 +81,13 @@ impl Route {
         if self.kind == Kind::Debian {
             command.args(debian::STANDARD_LIBRARY);
         }
-        command.env("CARGO_ENCODED_RUSTFLAGS", rust_flags().join("\u{1f}"));
+        let mut flags = rust_flags();
+        if self.profile == PAGE {
+            flags.push(NO_LOCATIONS.to_owned());
+            // The flag is not stable: a compiler takes it only when told that this is known.
+            command.env("RUSTC_BOOTSTRAP", "1");
+        }
+        command.env("CARGO_ENCODED_RUSTFLAGS", flags.join("\u{1f}"));
         process::run(&mut command)?;
         check_module(&module)?;
         Ok(module)

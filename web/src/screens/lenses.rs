@@ -24,12 +24,16 @@ type Rows = Memo<Vec<LensRow>>;
 pub(crate) fn view(app: App) -> El {
     let rows = Memo::new(move |_| app.document.with(solver::lens_set).unwrap_or_default());
     let ids = move || app.document.with(|package| package.lenses.iter().map(|lens| lens.id.to_string()).collect());
+    let none = move || app.document.with(|package| package.lenses.is_empty());
     let add = el("a").class("button button--main").attr("href", &Screen::AddLens.hash()).test("add-lens");
     div("screen").child(div("screen__tools").child(add.words("Add lenses"))).child(
         section("lenses-set", "Lens set")
-            .child(p("caution", HOLD_THE_CAMERA))
-            .child(p("quiet", "Put a lens on, and every answer is for it."))
-            .child(p("quiet", "No lens yet.").hidden(move || app.document.with(|now| !now.lenses.is_empty())))
+            .child(p("caution", HOLD_THE_CAMERA).hidden(none))
+            .child(p("quiet", "Put a lens on, and every answer is for it.").hidden(none))
+            .child(
+                p("", "No lens yet. The first one that you add goes on, and motors, support and matte box follow it.")
+                    .hidden(move || !none()),
+            )
             .child(div("list").each(ids, move |id| item(app, rows, id.parse().unwrap_or_default()))),
     )
 }

@@ -10,6 +10,7 @@ use wasm_bindgen::prelude::*;
 use crate::dom::{El, div, el, span};
 use crate::route::Screen;
 use crate::storage::record::marked;
+use crate::ui::icon::{self, Icon};
 
 /// A framed section with its title.
 pub(crate) fn section(id: &str, title: &str) -> El {
@@ -19,7 +20,12 @@ pub(crate) fn section(id: &str, title: &str) -> El {
 
 /// The way back to a list.
 pub(crate) fn back(list: Screen, test: &str, words: &str) -> El {
-    el("a").class("button").attr("href", &list.hash()).test(test).words(words)
+    el("a")
+        .class("button button--back")
+        .attr("href", &list.hash())
+        .test(test)
+        .child(icon::view(Icon::Back))
+        .words(words)
 }
 
 /// A button that does one thing.

@@ -12,7 +12,7 @@ use solver::package::{LensId, Mass, MassSource, PartId, PartMass};
 use wasm_bindgen::JsCast;
 use web_sys::{HtmlElement, KeyboardEvent};
 
-use super::shared::section;
+use super::shared::{back, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
@@ -78,7 +78,7 @@ pub(crate) fn view(app: App) -> El {
     };
     let none = move || app.document.with(|package| package.parts.is_empty() && package.lenses.is_empty());
     div("screen")
-        .child(el("a").class("button").attr("href", &Screen::Parts.hash()).test("weigh-done").words("All parts"))
+        .child(back(Screen::Parts, "weigh-done", "All parts"))
         .child(how(source))
         .child(
             section("weigh-list", "Masses")

@@ -19,6 +19,7 @@ pub(crate) fn verdict(app: App) -> El {
         app.document.report(|report| report.findings.iter().all(|finding| finding.severity != Severity::NoGo))
             == Some(true)
     };
+    let empty = move || app.document.with(|package| package.parts.is_empty() && package.lenses.is_empty());
     let list = div("verdict__list").live(move || match app.document.outcome().as_ref() {
         Err(faults) => {
             faults.iter().map(|fault| line("finding--no-go", "Input", &fault.to_string()).test("fault")).collect()
@@ -43,7 +44,13 @@ pub(crate) fn verdict(app: App) -> El {
         .test("verdict")
         .live_attr("data-value", move || Some(if clear() { "clear" } else { "no-go" }.to_owned()))
         .child(list)
-        .child(p("verdict__clear", "Nothing here stops the job.").hidden(move || !clear()))
+        .child(p("verdict__clear", "Nothing here stops the job.").hidden(move || !clear() || empty()))
+        .child(
+            div("verdict__empty")
+                .hidden(move || !empty())
+                .child(p("verdict__clear", "Nothing is on the head yet."))
+                .child(el("a").class("button button--main").attr("href", &Screen::AddPart.hash()).words("Add parts")),
+        )
         .child(div("verdict__links").child(link).child(drawn))
 }
 

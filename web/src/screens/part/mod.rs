@@ -9,7 +9,7 @@ use solver::bounds::{self, Bounds};
 use solver::entering::free_id;
 use solver::package::{Part, PartId, PartMass};
 
-use super::shared::{copy_name, section};
+use super::shared::{self, copy_name, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p};
 use crate::route::Screen;
@@ -35,7 +35,7 @@ pub(crate) fn view(app: App, id: PartId) -> El {
 }
 
 fn back() -> El {
-    el("a").class("button").attr("href", &Screen::Parts.hash()).test("to-parts").words("All parts")
+    shared::back(Screen::Parts, "to-parts", "All parts")
 }
 
 fn part_of(package: &Package, id: PartId) -> Option<&Part> {

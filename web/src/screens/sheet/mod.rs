@@ -119,9 +119,9 @@ fn masses(style: Style, report: &Report) -> El {
         .child(figure(
             "On the camera side",
             mass(report.mass.camera_kg),
-            format!("of {} (from {})", style.show(Kind::Mass, most), style.bare(Kind::Mass, least)),
+            format!("takes {} to {}", style.fine_bare(Kind::Mass, least, 1), style.fine(Kind::Mass, most, 1)),
         ))
-        .child(figure("On the arm", mass(report.mass.all_up_kg), "the head and all on it".to_owned()))
+        .child(figure("On the arm", mass(report.mass.all_up_kg), "head and all".to_owned()))
         .child(figure("Lasts", tables::runtime(report), tables::change_words(report)))
 }
 

@@ -29,12 +29,13 @@ fn table(name: &str, heads: &[&str], rows: Vec<(String, Vec<String>)>) -> El {
 /// One row for each slide.
 pub(super) fn marks(style: Style, report: &Report) -> El {
     let row = |slide: &SlideReport| {
-        let target = style.show(Kind::Mark, slide.target_m.value);
+        let target = style.bare(Kind::Mark, slide.target_m.value);
         let (u, left) = (style.plus_minus(Kind::Mark, slide.target_m.u), style.bare(Kind::Mark, slide.left_m));
-        let left = slide.beyond_m.map_or(left, |beyond_m| format!("{} short", style.show(Kind::Mark, beyond_m)));
+        let left = slide.beyond_m.map_or(left, |beyond_m| format!("{} short", style.bare(Kind::Mark, beyond_m)));
         (slide.name.clone(), vec![target, u, style.bare(Kind::Mark, slide.mark_m), moved(style, slide), left])
     };
-    table("Marks", &["Slide", "Set to", "±", "Now", "Move", "Left"], report.slides.iter().map(row).collect())
+    let slide = format!("All in {}", style.unit(Kind::Mark));
+    table("Marks", &[&slide, "Set to", "±", "Now", "Move", "Left"], report.slides.iter().map(row).collect())
 }
 
 fn moved(style: Style, slide: &SlideReport) -> String {
@@ -44,7 +45,7 @@ fn moved(style: Style, slide: &SlideReport) -> String {
     if slide.move_m.abs() < SET_WITHIN_M {
         return "is set".to_owned();
     }
-    format!("{}\u{a0}{}", slide.word, style.show(Kind::Mark, slide.move_m.abs()))
+    format!("{}\u{a0}{}", slide.word, style.bare(Kind::Mark, slide.move_m.abs()))
 }
 
 /// The tightest axis in words, then every move with its axes.

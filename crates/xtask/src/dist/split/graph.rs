@@ -30,7 +30,7 @@ pub(super) fn calls_of(kind: &FunctionKind, order: &Order) -> BTreeSet<usize> {
         order: &'a Order,
         found: BTreeSet<usize>,
     }
-    impl<'instr> Visitor<'instr> for Calls<'_> {
+    impl Visitor<'_> for Calls<'_> {
         fn visit_call(&mut self, call: &Call) {
             self.found.insert(self.order.at(call.func));
         }

@@ -267,7 +267,7 @@ mod tests {
     fn stretches_are_joined_and_cut() {
         assert_eq!(union(vec![8..10, 0..3, 2..5, 10..12, 7..7]), [0..5, 8..12]);
         assert_eq!(without(vec![0..10, 20..30], &[2..4, 8..22]), [0..2, 4..8, 22..30]);
-        assert_eq!(without(vec![5..6], &[0..9]), []);
+        assert_eq!(without(vec![5..6, 7..8], &[0..9, 12..13]), []);
     }
 
     #[test]
@@ -284,6 +284,7 @@ mod tests {
         };
         let mut reached = Reached::default();
         assert_eq!(links.follow("a", &mut reached), ["b"]);
-        assert_eq!(links.others(&reached), [24..40]);
+        let others = links.others(&reached);
+        assert!(others.len() == 1 && others[0] == (24..40), "{others:?}");
     }
 }

@@ -59,7 +59,9 @@ fn parse(wasm: &[u8]) -> Result<Module> {
     let mut module = config.parse(wasm).context("this is not a WebAssembly module")?;
     // What the linker and wasm-bindgen have left for tools like this one is not for the page.
     let notes: Vec<_> = module.customs.iter().map(|(id, _)| id).collect();
-    notes.into_iter().for_each(|id| drop(module.customs.delete(id)));
+    for id in notes {
+        module.customs.delete(id);
+    }
     Ok(module)
 }
 

@@ -156,9 +156,13 @@ pub(super) fn keep_later(module: &mut Module, plan: &Plan) -> Result<()> {
         }
     }
     let elements: Vec<_> = module.elements.iter().map(walrus::Element::id).collect();
-    elements.into_iter().for_each(|id| module.elements.delete(id));
+    for id in elements {
+        module.elements.delete(id);
+    }
     let exports: Vec<_> = module.exports.iter().map(walrus::Export::id).collect();
-    exports.into_iter().for_each(|id| module.exports.delete(id));
+    for id in exports {
+        module.exports.delete(id);
+    }
     module.start = None;
 
     for (offset, functions) in runs(&plan.slots) {
