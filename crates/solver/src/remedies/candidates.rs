@@ -3,7 +3,7 @@
 use super::change::{Change, Side, WeightPlace};
 use super::kit::Kit;
 use crate::bounds;
-use crate::fit::fit;
+use crate::fit::{RodFit, fit};
 use crate::package::{Anchor, Package, Part, PartKind, PartMass};
 
 /// Every single change: other holes, risers, rods, moved parts, trim weights; parts to take off only where the camera side is
@@ -18,7 +18,9 @@ pub fn candidates(package: &Package, kit: &Kit, over_limit: bool) -> Vec<Change>
         let kg = bounds::MASS_KG.quantise(kit.riser_kg_m * height_m);
         found.push(Change::Riser { height_m: *height_m, kg });
     }
-    found.extend(other_rods(package, kit));
+    // Only a package with faults has no fit, and such a package is not searched.
+    let fits = fit(package).map(|report| report.rods).unwrap_or_default();
+    found.extend(other_rods(package, kit, &fits));
     for at in weight_places(package) {
         found.extend(kit.totals_kg().into_iter().map(|kg| Change::Weight { kg, at: at.clone() }));
     }
@@ -26,7 +28,9 @@ pub fn candidates(package: &Package, kit: &Kit, over_limit: bool) -> Vec<Change>
         for side in ways_to_move(part, kit) {
             for (step, sign) in both_ways(kit.move_steps) {
                 let by_m = sign * f64::from(step) * kit.move_step_m;
-                found.push(Change::Move { part: part.id, name: part.name.clone(), side: *side, by_m });
+                if still_reach(part, &fits, by_m) {
+                    found.push(Change::Move { part: part.id, name: part.name.clone(), side: *side, by_m });
+                }
             }
         }
     }
@@ -36,10 +40,14 @@ pub fn candidates(package: &Package, kit: &Kit, over_limit: bool) -> Vec<Change>
     found
 }
 
+/// Whether rods that slide so far still reach what clamps on them; other parts clamp nothing.
+fn still_reach(part: &Part, fits: &[RodFit], by_m: f64) -> bool {
+    let rods = fits.iter().find(|rods| rods.part == part.id);
+    rods.and_then(|rods| rods.needed_m.map(|needed_m| rods.front_m + by_m >= needed_m)).unwrap_or(true)
+}
+
 /// Rods of other lengths, as long as everything that clamps on them still does.
-fn other_rods(package: &Package, kit: &Kit) -> Vec<Change> {
-    // Only a package with faults has no fit, and such a package is not searched.
-    let fits = fit(package).map(|report| report.rods).unwrap_or_default();
+fn other_rods(package: &Package, kit: &Kit, fits: &[RodFit]) -> Vec<Change> {
     let mut found = Vec::new();
     for rods in fits {
         let Some(part) = package.parts.iter().find(|part| part.id == rods.part) else { continue };

@@ -57,7 +57,13 @@ fn offer(package: &Package, now: &Report, remedy: Remedy) -> Option<Offer> {
 impl Offer {
     /// What to do.
     pub(super) fn words(&self, style: Style) -> String {
-        self.remedy.changes.iter().map(|change| change.words(&style)).collect::<Vec<_>>().join(", and ")
+        let mut words = self.remedy.changes.iter().map(|change| change.words(&style));
+        let first = words.next().unwrap_or_default();
+        words.fold(first, |before, next| {
+            // Every change begins with a plain word of our own: one letter of it is small inside a sentence.
+            let (letter, rest) = next.split_at(next.chars().next().map_or(0, char::len_utf8));
+            format!("{before}, and {}{rest}", letter.to_lowercase())
+        })
     }
 
     /// What it costs, line by line.
