@@ -36,37 +36,35 @@ fn a_full_store_in_firefox() {
             request.onsuccess = () => yes(request.result);
             request.onerror = () => no(request.error);
         });
-        const opening = indexedDB.open('filler');
-        opening.onupgradeneeded = () => opening.result.createObjectStore('stuff', { autoIncrement: true });
-        const base = await done(opening);
-        window.filler = base;
-        let fault = null;
-        // Coarse first, then whatever still fits between.
+        const faults = new Set();
+        // Coarse first, then whatever still fits between. A connection may be lost over it.
         for (const size of [2000000, 200000, 20000, 2000]) {
-            for (let each = 0; each < 200; each += 1) {
-                const bytes = crypto.getRandomValues(new Uint8Array(Math.min(size, 65536)));
-                const piece = new Uint8Array(size).map((_, at) => bytes[at % bytes.length] ^ (at >> 16));
-                try {
+            try {
+                const opening = indexedDB.open('filler');
+                opening.onupgradeneeded = () => opening.result.createObjectStore('stuff', { autoIncrement: true });
+                const base = await done(opening);
+                const noise = crypto.getRandomValues(new Uint8Array(size % 65536));
+                for (let each = 0; each < 100; each += 1) {
                     const writing = base.transaction('stuff', 'readwrite');
                     const written = new Promise((yes, no) => {
                         writing.oncomplete = yes;
                         writing.onabort = () => no(writing.error);
                     });
+                    const piece = new Uint8Array(size).map((_, at) => noise[at % noise.length] + (at >> 12) + each);
                     writing.objectStore('stuff').add(piece);
                     await written;
-                } catch (found) {
-                    fault = found.name;
-                    break;
                 }
+            } catch (fault) {
+                faults.add(fault.name);
             }
         }
-        return fault",
+        return [...faults]",
     );
-    assert_eq!(fault, Value::from("QuotaExceededError"), "the room is not filled");
+    let faults = fault.as_array().expect("a list");
+    assert!(faults.contains(&Value::from("QuotaExceededError")), "the room is not filled: {faults:?}");
     cannot_be_written(page, 4.2);
     assert!(is_kept(page, 4.1), "what was kept before is gone");
     // A reload in this state: the mirror has the edit.
-    page.run("window.filler.close(); return true");
     page.reload();
     assert!((open_body(page) - 4.2).abs() < 1e-9, "the edit is lost with the page");
     page.run("indexedDB.deleteDatabase('filler'); return true");

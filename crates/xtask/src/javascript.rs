@@ -22,6 +22,8 @@ pub(crate) fn bind(module: &Path, name: &str, out: &Path, types: bool) -> Result
     }
     let mut bindgen = Bindgen::new();
     bindgen.input_path(module).out_name(name).web(true)?.typescript(types);
+    // A module for others finds its own program; the page's own start-up script says where that is.
+    bindgen.omit_default_module_path(!types);
     bindgen.remove_name_section(true).remove_producers_section(true);
     bindgen.generate(out).with_context(|| format!("wasm-bindgen cannot read {}", module.display()))
 }
