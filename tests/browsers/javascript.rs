@@ -42,6 +42,22 @@ fn site(kind: Kind) -> PathBuf {
     home
 }
 
+/// Where two reports differ. A whole number is written with and without its point; as a number it is the same.
+fn differences(one: &Value, other: &Value, at: &str) -> Vec<String> {
+    match (one, other) {
+        (Value::Number(a), Value::Number(b)) if a.as_f64() == b.as_f64() => Vec::new(),
+        (Value::Array(a), Value::Array(b)) if a.len() == b.len() => {
+            let pairs = a.iter().zip(b).enumerate();
+            pairs.flat_map(|(index, (a, b))| differences(a, b, &format!("{at}[{index}]"))).collect()
+        }
+        (Value::Object(a), Value::Object(b)) if a.keys().eq(b.keys()) => {
+            a.iter().zip(b.values()).flat_map(|((key, a), b)| differences(a, b, &format!("{at}.{key}"))).collect()
+        }
+        _ if one == other => Vec::new(),
+        _ => vec![format!("{at}: {one} and {other}")],
+    }
+}
+
 fn the_module_answers(kind: Kind) {
     let home = site(kind);
     let server = Server::start(&home);
@@ -56,7 +72,8 @@ fn the_module_answers(kind: Kind) {
     }
     let output = command::run(&["check", demo_file().to_str().expect("a path of letters"), "--json"]);
     let expected: Value = serde_json::from_slice(&output.stdout).expect("a report");
-    assert!(report == expected, "the module answers something else than the command line");
+    let differing = differences(&report, &expected, "report");
+    assert!(differing.is_empty(), "the module answers something else than the command line:\n{}", differing.join("\n"));
     // A fault is a real Error with the field at fault.
     let fault = browser.run(&format!(
         "const file = {file};

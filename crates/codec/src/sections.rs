@@ -1,5 +1,7 @@
 //! The body of a link: sections, each with an id, a version and a length.
 
+use std::sync::OnceLock;
+
 use solver::package::{Balancing, Day, Head, Lens, LoggedBalance, Move, Part, Tune};
 
 use crate::document::{Body, Document, Foreign};
@@ -151,8 +153,8 @@ pub(crate) fn content_of(document: &Document, id: u32) -> Option<Vec<u8>> {
 /// The demonstration with the content of one section replaced, whatever library items that refers to: fuzzers come in
 /// here.
 pub(crate) fn read_with(id: u32, content: &[u8]) -> Result<Document, BodyFault> {
-    let body = write(&library::demo().into(), Shelf::Empty);
-    let mut reader = after_head(&body)?;
+    static DEMO: OnceLock<Vec<u8>> = OnceLock::new();
+    let mut reader = after_head(DEMO.get_or_init(|| write(&library::demo().into(), Shelf::Empty)))?;
     let mut sections = Writer::new();
     while !reader.is_empty() {
         let section = Section::take(&mut reader)?;

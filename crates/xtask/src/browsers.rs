@@ -19,7 +19,7 @@ pub(crate) const PACKAGES: [&str; 6] =
 pub(crate) fn run(target: &str) -> Result<()> {
     let mut command = Command::new("xvfb-run");
     command.current_dir(paths::root()).arg("-a").arg(process::cargo().get_program());
-    command.args(["test", "--package", "checks", "--test", target, "--", "--test-threads=1"]);
+    command.args(["test", "--package", "checks", "--test", target, "--", "--test-threads=1", "--show-output"]);
     command.env("COUNTERPOISE_DIST", paths::dist());
     command.env("COUNTERPOISE_JS", javascript::home());
     command.env("COUNTERPOISE_LOOKS", paths::target().join("looks"));

@@ -34,6 +34,8 @@ pub(crate) fn bind(module: &Path, name: &str, out: &Path, leave: Leave) -> Resul
     let mut bindgen = Bindgen::new();
     bindgen.input_path(module).out_name(name).web(true)?.typescript(leave == Leave::Types);
     bindgen.remove_name_section(leave != Leave::Names).remove_producers_section(true).demangle(false);
+    // A module for others finds its own program; the page's own start-up script says where that is.
+    bindgen.omit_default_module_path(leave != Leave::Types);
     bindgen.generate(out).with_context(|| format!("wasm-bindgen cannot read {}", module.display()))
 }
 

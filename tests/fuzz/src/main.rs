@@ -75,7 +75,9 @@ impl Target {
                     0 | 1 => link::decode(&link::seal(rest, sealed == 1)),
                     _ => link::decode(&String::from_utf8_lossy(bytes)),
                 };
-                if let Ok(document) = opened {
+                if let Ok(document) = opened
+                    && travels(bytes)
+                {
                     must_travel(&document);
                 }
             }
@@ -83,18 +85,28 @@ impl Target {
                 if let Ok(document) = file::from_json(&String::from_utf8_lossy(bytes)) {
                     // Ranges are for the solver to name; here it is enough that it does not stumble.
                     let _ = solver::validate(&document.package);
-                    if let Ok(link) = link::encode(&document) {
+                    if travels(bytes)
+                        && let Ok(link) = link::encode(&document)
+                    {
                         assert!(link::decode(&link) == Ok(document), "it changes on its way through a link");
                     }
                 }
             }
             Self::Section(id) => {
-                if let Ok(document) = link::with_section(id, bytes) {
+                if let Ok(document) = link::with_section(id, bytes)
+                    && travels(bytes)
+                {
                     must_travel(&document);
                 }
             }
         }
     }
+}
+
+/// Writing is many times as slow as reading, and reading is what strangers reach: one in eight goes the whole way round,
+/// always the same ones.
+fn travels(bytes: &[u8]) -> bool {
+    bytes.iter().fold(0_u8, |sum, byte| sum.rotate_left(1) ^ byte) & 7 == 0
 }
 
 /// What has opened must be good for the whole way round.

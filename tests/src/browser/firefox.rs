@@ -33,9 +33,12 @@ impl Firefox {
         let passing = std::env::temp_dir().join(format!("counterpoise-firefox-{}-{port}", std::process::id()));
         let profile = setup.profile.unwrap_or(&passing);
         std::fs::create_dir_all(profile).expect("a directory for the profile");
-        if setup.keeps_nothing {
-            // 2 is "none": pages keep neither cookies nor anything else.
-            let settings = "user_pref(\"network.cookie.cookieBehavior\", 2);\n";
+        // 2 is "none": pages keep neither cookies nor anything else.
+        let nothing = setup.keeps_nothing.then(|| "user_pref(\"network.cookie.cookieBehavior\", 2);\n".to_owned());
+        let room = setup.room_kib;
+        let room = room.map(|kib| format!("user_pref(\"dom.quotaManager.temporaryStorage.fixedLimit\", {kib});\n"));
+        let settings: String = nothing.into_iter().chain(room).collect();
+        if !settings.is_empty() {
             std::fs::write(profile.join("user.js"), settings).expect("the settings");
         }
         let browser = Command::new("firefox-esr")

@@ -74,6 +74,8 @@ pub struct Setup<'a> {
     pub profile: Option<&'a Path>,
     /// Whether pages may keep nothing, as a person can set it.
     pub keeps_nothing: bool,
+    /// Room for all that pages keep, KiB. Only Firefox can be told.
+    pub room_kib: Option<u32>,
 }
 
 /// Starts an engine as told. WebKit's driver has neither a kept profile nor such a setting.

@@ -48,17 +48,17 @@ fn this_one(app: App) -> El {
                 package.demo = false;
             },
         ))
-        .child(
-            div("").live(
-                move || if preview() { vec![differences::beside_kept(app, app.keeper.whole())] } else { Vec::new() },
-            ),
-        )
         .child(div("").live(move || {
             app.keeper.kept.with(|_| ());
             foreign(&app.keeper.whole())
         }))
         .child(button("keep", "Keep a copy on this device", move || app.keeper.keep_this()).hidden(move || !preview()))
         .child(el("a").class("button").attr("href", &Screen::Share.hash()).test("to-share").words("Link and file"))
+        .child(
+            div("").live(
+                move || if preview() { vec![differences::beside_kept(app, app.keeper.whole())] } else { Vec::new() },
+            ),
+        )
 }
 
 /// What a document carries along without this version knowing it.
