@@ -3,6 +3,7 @@
 mod access;
 mod answers;
 mod app;
+mod elevations;
 mod entering;
 mod first_visit;
 mod plain_page;
