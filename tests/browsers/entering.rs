@@ -251,3 +251,21 @@ fn rods_that_are_too_short_are_cut_to_length_in_one_tap() {
         &format!("document.querySelector(\"{}\")?.innerText.includes('430\\u00a0mm is long enough')", at("rods-need")),
     );
 }
+
+#[test]
+fn units_are_typed_with_the_number_and_where_it_is_from_takes_one_tap() {
+    let mut person = Person::new();
+    person.tap("tab-parts");
+    person.page().tap("main a[data-test^='part-']");
+    // One pound is 0.45359237 kg (international yard and pound agreement, 1959); stored to 0.1 g.
+    for (typed, kg) in [("2.3 lb", "1.0433"), ("1,25", "1.25"), ("950 g", "0.95")] {
+        person.page().enter(&at("part-mass"), typed);
+        let stored = format!("document.querySelector(\"{}\")?.dataset.value === '{kg}'", at("part-mass"));
+        person.page().wait(&format!("{typed} to be {kg} kg"), &stored);
+    }
+    let taps = person.taps;
+    person.tap("part-mass-from-1");
+    assert_eq!(person.taps - taps, 1);
+    // A luggage scale is good to 50 g or 1 %, whichever is more: common practice, no source.
+    person.page().wait("the \u{b1}", "document.body.innerText.includes('Good to \u{b1}0.05 kg.')");
+}

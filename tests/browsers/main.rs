@@ -4,6 +4,7 @@ mod access;
 mod answers;
 mod app;
 mod balance;
+mod elevations;
 mod entering;
 mod first_visit;
 mod fitting;

@@ -44,6 +44,27 @@ impl WebDriver {
         self.own_protocol("Page.setFontSizes", &json!({ "fontSizes": { "standard": px, "fixed": px } }));
     }
 
+    /// Presses at a point of the viewport, and moves by so many px without letting go.
+    pub fn press_and_move(&mut self, [x, y]: [f64; 2], [across, down]: [f64; 2]) {
+        let mut event = |kind: &str, share: f64| {
+            let parameters = json!({
+                "type": kind, "x": x + share * across, "y": y + share * down, "button": "left", "buttons": 1,
+                "clickCount": 1, "pointerType": "mouse",
+            });
+            self.own_protocol("Input.dispatchMouseEvent", &parameters);
+        };
+        event("mousePressed", 0.0);
+        for share in [0.25, 0.5, 0.75, 1.0] {
+            event("mouseMoved", share);
+        }
+    }
+
+    /// Lets go at a point of the viewport.
+    pub fn release(&mut self, [x, y]: [f64; 2]) {
+        let parameters = json!({ "type": "mouseReleased", "x": x, "y": y, "button": "left", "clickCount": 1 });
+        self.own_protocol("Input.dispatchMouseEvent", &parameters);
+    }
+
     /// What the screen shows, as a PNG.
     pub fn picture(&mut self) -> Vec<u8> {
         let answer = self.own_protocol("Page.captureScreenshot", &json!({ "format": "png" }));
