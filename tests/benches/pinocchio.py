@@ -28,6 +28,15 @@ def main():
     off = max(abs(a - b) for a, b in zip(torques, ours["torque_nm"][0])) / largest
     assert len(torques) == len(ours["torque_nm"][0]) and off < 1e-10, f"the torques differ by {off}"
     out.write_text(json.dumps({"rnea": seconds}) + "\n")
+    beside_ours(seconds, out.parent.parent / "criterion/inverse_dynamics/three_joints/new/estimates.json")
+
+
+def beside_ours(seconds, estimates):
+    """Both times and their ratio, where our own bench of the same three joints has run before this."""
+    print(f"Pinocchio's stock rnea(), three joints on a free-flyer base: {1e9 * seconds:.0f} ns a step")
+    if estimates.is_file():
+        ours = json.loads(estimates.read_text())["median"]["point_estimate"]
+        print(f"ours on the same chain: {ours:.0f} ns a step, {1e9 * seconds / ours:.1f} times as fast")
 
 
 def answer(directory):

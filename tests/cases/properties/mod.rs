@@ -2,6 +2,7 @@
 
 mod faults;
 mod finite;
+mod motion;
 mod random;
 mod same_answer;
 

@@ -26,7 +26,9 @@ pub struct TapUse {
 /// What every tap of the head carries, in the order of the head.
 pub fn tap_uses(package: &Package) -> Vec<TapUse> {
     let bank = Bank::of(package);
-    package.head.taps.iter().map(|tap| tap_use(package, tap, &bank)).collect()
+    let loads: Vec<(PartId, &Load)> =
+        package.riding().filter_map(|part| part.load.as_ref().map(|load| (part.id, load))).collect();
+    package.head.taps.iter().map(|tap| tap_use(&loads, tap, &bank)).collect()
 }
 
 /// Lowest and highest voltage of a tap, V. Without packs a tap that follows them has none: 0.
@@ -41,7 +43,7 @@ fn tap_volts(tap: &Tap, bank: &Bank) -> [f64; 2] {
     }
 }
 
-fn tap_use(package: &Package, tap: &Tap, bank: &Bank) -> TapUse {
+fn tap_use(loads: &[(PartId, &Load)], tap: &Tap, bank: &Bank) -> TapUse {
     let [low_v, high_v] = tap_volts(tap, bank);
     let mean_v = 0.5 * (low_v + high_v);
     let mut sum = TapUse {
@@ -58,20 +60,17 @@ fn tap_use(package: &Package, tap: &Tap, bank: &Bank) -> TapUse {
         group: tap.group.clone(),
         outside: Vec::new(),
     };
-    for part in package.riding() {
-        let Some(load) = part.load.as_ref().filter(|load| load.tap.as_deref() == Some(tap.id.as_str())) else {
-            continue;
-        };
+    for (part, load) in loads.iter().filter(|(_, load)| load.tap.as_deref() == Some(tap.id.as_str())) {
         let cable_ohm = load.cable.as_ref().map_or(0.0, cable_ohm);
         let (typical_a, _) = fed(mean_v, cable_ohm, load.typical_w);
         let (peak_a, lowest_v) = fed(low_v, cable_ohm, load.peak_w);
         sum.report.typical_a += typical_a;
         sum.report.peak_a += peak_a;
-        sum.report.parts.push(part.id);
+        sum.report.parts.push(*part);
         sum.drawn_w += typical_a * mean_v / tap.efficiency;
         sum.peak_w += peak_a * low_v;
         if let Some(window_v) = outside_window(load, lowest_v, high_v) {
-            sum.outside.push((part.id, lowest_v, high_v, window_v));
+            sum.outside.push((*part, lowest_v, high_v, window_v));
         }
     }
     sum

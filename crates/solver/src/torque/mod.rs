@@ -13,6 +13,7 @@
 
 mod demand;
 mod gravity;
+mod lattice;
 mod limits;
 mod operator;
 mod power;

@@ -1,6 +1,7 @@
 //! The torque report: every move, every axis.
 
 use super::demand::Load;
+use super::lattice::Lattice;
 use super::limits::{continuous_limit_nm, headroom, peak_limit_nm, voltage_binds};
 use super::operator::Operator;
 use super::power::motors_w;
@@ -26,21 +27,43 @@ pub fn torque_report(package: &Package, layout: &Layout, marks_m: &[f64]) -> Tor
     let study = Study::new(package, layout, marks_m);
     let spreads = Spread::all(layout, marks_m);
     let mut desk = Desk::new(&study);
-    let mut tables: Vec<Table> = Vec::new();
+    let tables = tables(&study, &mut desk);
     let moves: Vec<MoveTorque> = package
         .moves
         .iter()
-        .map(|each| {
+        .filter_map(|each| {
             let reach = Reach::of(&study, each);
-            let place = tables.iter().position(|table| table.reach == reach).unwrap_or_else(|| {
-                tables.push(Table::new(&study, reach, &mut desk));
-                tables.len() - 1
-            });
-            MoveStudy { study: &study, spreads: &spreads, table: &tables[place], each }.report(&mut desk)
+            let table = tables.iter().find(|table| table.reach == reach)?;
+            Some(MoveStudy { study: &study, spreads: &spreads, table, each }.report(&mut desk))
         })
         .collect();
     let tightest = tightest(&moves);
     TorqueReport { moves, tightest }
+}
+
+/// The poses of every move; moves of the same reach share them, and those about the same vertical a grid.
+fn tables(study: &Study<'_>, desk: &mut Desk) -> Vec<Table> {
+    let mut reaches: Vec<Reach> = Vec::new();
+    for each in &study.package.moves {
+        let reach = Reach::of(study, each);
+        if !reaches.contains(&reach) {
+            reaches.push(reach);
+        }
+    }
+    // Moves about the same vertical stand together.
+    let mut tables: Vec<Table> = Vec::new();
+    while let Some(first) = reaches.first() {
+        let up_in_base = first.up_in_base;
+        let (alike, others): (Vec<Reach>, Vec<Reach>) =
+            reaches.into_iter().partition(|reach| reach.up_in_base == up_in_base);
+        let lattice = Lattice::over(study, &alike, desk);
+        tables.extend(alike.into_iter().map(|reach| match &lattice {
+            Some(lattice) => Table::within(study, reach, lattice),
+            None => Table::new(study, reach, desk),
+        }));
+        reaches = others;
+    }
+    tables
 }
 
 struct MoveStudy<'a> {
@@ -64,9 +87,11 @@ impl MoveStudy<'_> {
             .iter()
             .map(|limit| Allowed { peak_nm: reserve * limit.peak_nm, continuous_nm: reserve * limit.continuous_nm })
             .collect();
-        let scan = Scan::over(study, self.table, each, &loads, &limits, &allowed);
-        let mut axes: Vec<AxisTorque> =
-            loads.iter().map(|load| self.axis(desk, load, &limits[load.joint], &allowed[load.joint], &scan)).collect();
+        let mut scan = Scan::over(study, self.table, each, &loads, &limits, &allowed);
+        let mut axes: Vec<AxisTorque> = loads
+            .iter()
+            .map(|load| self.axis(desk, load, &limits[load.joint], &allowed[load.joint], &mut scan))
+            .collect();
         axes.reverse();
         MoveTorque {
             move_id: each.id,
@@ -76,8 +101,8 @@ impl MoveStudy<'_> {
             near_gimbal_lock: self.table.near_lock,
             wind_force_n: self.wind_force_n(desk, loads.first()),
             air_kg_m3: air::density_kg_m3(each.altitude_m, each.air_k),
-            fastest_air_m_s: scan.fastest_air_m_s,
-            operator_factor: scan.operator_factor,
+            fastest_air_m_s: scan.fastest_air_m_s(),
+            operator_factor: scan.operator_factor(),
             fastest_road_m_s: fastest_road_m_s(study, each, self.table, &operator, &allowed),
             platform: motion,
         }
@@ -90,9 +115,16 @@ impl MoveStudy<'_> {
         }
     }
 
-    fn axis(&self, desk: &mut Desk, load: &Load<'_>, limit: &Allowed, allowed: &Allowed, scan: &Scan) -> AxisTorque {
+    fn axis(
+        &self,
+        desk: &mut Desk,
+        load: &Load<'_>,
+        limit: &Allowed,
+        allowed: &Allowed,
+        scan: &mut Scan,
+    ) -> AxisTorque {
         let (study, table, joint) = (self.study, self.table, load.joint);
-        let found = &scan.found[joint];
+        let found = scan.found[joint];
         let (joints, values) = (study.joints.len(), &scan.values_nm);
         let at_peak = table.narrowed(
             study,
@@ -112,6 +144,7 @@ impl MoveStudy<'_> {
             |demand| demand.continuous_nm,
         );
         let continuous_u = self.u_nm(&desk.pose, load, &at_mean, &Weights::of_continuous(load, &at_mean.demand), false);
+        scan.narrow(self.each, load, allowed, [&at_peak, &at_mean]);
         let spare = [&at_peak, &at_mean].map(|at| spare_unbalance_kg_m(load, &at.at, allowed, &at.demand));
         let (peak, continuous) = (at_peak.demand.peak, at_mean.demand.continuous);
         let (peak_nm, continuous_nm) = (at_peak.demand.peak_nm, at_mean.demand.continuous_nm);

@@ -5,7 +5,7 @@ use super::limits::{headroom, voltage_binds, voltage_share};
 use super::power::heat;
 use super::reach::{Allowed, air_squared, operator_factor};
 use super::study::{AtJoint, Study};
-use super::table::Table;
+use super::table::{Narrowed, Table};
 use crate::air;
 use crate::bounds::AIRSPEED_M_S;
 use crate::dynamics::MAX_JOINTS;
@@ -30,8 +30,12 @@ pub(super) struct Scan {
     pub(super) found: Vec<Found>,
     /// Peak and continuous demand of every joint in every pose, N·m; 0 where a pose is left out.
     pub(super) values_nm: Vec<[f64; 2]>,
-    pub(super) fastest_air_m_s: Option<f64>,
-    pub(super) operator_factor: Option<f64>,
+    /// Square of the highest airspeed within the reserve, at most that of the model.
+    air_squared: f64,
+    /// Factor on the operator's rates within the reserve and the drives' rates.
+    factor: f64,
+    /// Whether the operator moves anything.
+    moving: bool,
     /// Number of poses.
     pub(super) poses: f64,
     /// Mean inertia about each axis over the poses, kg·m².
@@ -95,11 +99,36 @@ impl Scan {
         Self {
             found,
             values_nm,
-            fastest_air_m_s: (squared > 0.0 && squared < most_squared).then(|| float::sqrt(squared)),
-            operator_factor: (moving && factor.is_finite()).then_some(factor),
+            air_squared: squared,
+            factor,
+            moving,
             poses,
             inertia_kg_m2: inertia_kg_m2.map(|sum| sum / poses),
         }
+    }
+}
+
+impl Scan {
+    /// Takes the poses in that a joint was narrowed down to: what the poses of the grid allow is a little too much.
+    pub(super) fn narrow(&mut self, each: &Move, load: &Load<'_>, allowed: &Allowed, found: [&Narrowed; 2]) {
+        let unit = UnitWind::of(each);
+        for Narrowed { at, demand, .. } in found {
+            self.air_squared = air_squared(allowed, demand, unit.torques_nm(load, at), self.air_squared);
+            if self.moving {
+                self.factor = f64::min(self.factor, operator_factor(load, allowed, demand, self.factor));
+            }
+        }
+    }
+
+    /// Highest airspeed within the reserve, m/s; `None` when still air is too much already, or no wind is.
+    pub(super) fn fastest_air_m_s(&self) -> Option<f64> {
+        let some = self.air_squared > 0.0 && self.air_squared < AIRSPEED_M_S.max * AIRSPEED_M_S.max;
+        some.then(|| float::sqrt(self.air_squared))
+    }
+
+    /// Factor by which the operator's rates may rise; `None` without an operator's move.
+    pub(super) fn operator_factor(&self) -> Option<f64> {
+        (self.moving && self.factor.is_finite()).then_some(self.factor)
     }
 }
 

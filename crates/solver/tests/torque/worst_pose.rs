@@ -38,3 +38,50 @@ fn furthest_off(seed: u64) -> f64 {
     }
     furthest
 }
+
+/// Moves that share their poses answer as each does alone: demands within 0.5 %, and how far one can go within what such
+/// a difference makes of it, on ranges that have little in common.
+#[test]
+fn moves_together_answer_as_moves_alone() {
+    let (mut furthest, mut apart) = (0.0_f64, Vec::new());
+    for seed in 0..25 {
+        let build = random(seed);
+        let layout = Layout::new(&build.package);
+        let mut package = build.package.clone();
+        package.moves = (1..=5)
+            .map(|id| {
+                let mut each = build.package.moves[0].clone();
+                each.id = id;
+                for range in &mut each.ranges {
+                    range.range_rad = range.range_rad.map(|end| end * (1.0 - 0.13 * f64::from(id - 1)));
+                }
+                each
+            })
+            .collect();
+        let together = torque_report(&package, &layout, &build.marks_m);
+        for (each, shared) in package.moves.iter().zip(&together.moves) {
+            let mut alone = package.clone();
+            alone.moves = vec![each.clone()];
+            let alone = torque_report(&alone, &layout, &build.marks_m).moves.swap_remove(0);
+            let mut compare = |what: &str, here: f64, there: f64, most: f64| {
+                if (here - there).abs() > most {
+                    apart.push(format!("seed {seed}, move {}, {what}: {here} against {there}", each.id));
+                }
+            };
+            for (here, there) in shared.axes.iter().zip(&alone.axes) {
+                let (peak, continuous) = (there.peak_nm.value, there.continuous_nm.value);
+                compare("peak", here.peak_nm.value, peak, 0.005 * peak);
+                compare("continuous", here.continuous_nm.value, continuous, 0.005 * continuous);
+                furthest = furthest.max((here.peak_nm.value / peak - 1.0).abs());
+            }
+            // A little torque is a large share of the wind or the whip where these take little of it.
+            let far = |value: Option<f64>| value.unwrap_or_default();
+            let (air, factor) = (far(alone.fastest_air_m_s), far(alone.operator_factor));
+            compare("air", far(shared.fastest_air_m_s), air, 0.02 * (5.0 + air));
+            compare("whip", far(shared.operator_factor), factor, 0.02 * (1.0 + factor));
+            compare("motors", shared.motors_w, alone.motors_w, 0.02 * alone.motors_w);
+        }
+    }
+    println!("furthest from alone: {:.3} %", 100.0 * furthest);
+    assert!(apart.is_empty(), "{} differ:\n{}", apart.len(), apart.join("\n"));
+}
