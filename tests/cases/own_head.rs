@@ -15,7 +15,8 @@ fn described(real: &Head) -> Head {
     for element in &mut head.chain {
         match element {
             Element::Joint(joint) => {
-                read_off(joint, real.joints().find(|each| each.id == joint.id).expect("the same axes"))
+                let seen = real.joints().find(|each| each.id == joint.id).expect("the same axes");
+                read_off(joint, seen);
             }
             Element::Place(place) => {
                 let seen = real.places().find(|each| each.camera == place.camera).expect("the same places");
