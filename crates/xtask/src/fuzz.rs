@@ -16,6 +16,9 @@ use crate::{apt, paths, process};
 const TARGETS: [&str; 11] =
     ["link", "file", "spelt", "package", "head", "parts", "lenses", "moves", "day", "tune", "logs"];
 
+/// The program, a workspace of its own.
+pub(crate) const MANIFEST: &str = "tests/fuzz/Cargo.toml";
+
 /// How long each target is tried in the tests, s.
 pub(crate) const TEST_SECONDS: u32 = 30;
 
@@ -76,7 +79,7 @@ fn build() -> Result<PathBuf> {
     let about = process::capture(Command::new("rustc").arg("-vV"))?;
     let host = about.lines().find_map(|line| line.strip_prefix("host: ")).context("rustc does not name its host")?;
     let mut cargo = process::cargo();
-    cargo.args(["build", "--quiet", "--release", "--target", host, "--manifest-path", "tests/fuzz/Cargo.toml"]);
+    cargo.args(["build", "--quiet", "--release", "--target", host, "--manifest-path", MANIFEST]);
     cargo.arg("--target-dir").arg(home()).env("CARGO_ENCODED_RUSTFLAGS", COUNTERS.join("\u{1f}"));
     process::run(&mut cargo)?;
     Ok(home().join(host).join("release/fuzz"))

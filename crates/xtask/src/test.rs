@@ -60,7 +60,8 @@ pub(crate) fn run(quick: bool) -> bool {
 
 fn format() -> Result<()> {
     ensure_component("rustfmt", "fmt")?;
-    process::run(process::cargo().args(["fmt", "--all", "--check"]))
+    process::run(process::cargo().args(["fmt", "--all", "--check"]))?;
+    process::run(process::cargo().args(["fmt", "--manifest-path", fuzz::MANIFEST, "--check"]))
 }
 
 fn clippy_here() -> Result<()> {

@@ -45,7 +45,7 @@ pub(super) fn view(app: App, of: RwSignal<Option<String>>) -> El {
             let card = cards.iter().find(|card| Some(&card.id) == id.as_ref());
             card.map(|card| {
                 format!(
-                    "Of \u{201c}{}\u{201d}: up to twenty, the first of every day's work and then one in ten minutes.",
+                    "Of \u{201c}{}\u{201d}, up to twenty: one each time it was opened and changed, then one in ten minutes of work.",
                     card.name
                 )
             })
