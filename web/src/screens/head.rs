@@ -14,6 +14,7 @@ use crate::drawing;
 use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::ui::choice::select;
+use crate::ui::help::help;
 use crate::ui::number::number;
 use crate::ui::reasons::{row, summary};
 use crate::words::BEFORE_MOTORS;
@@ -162,6 +163,10 @@ pub(super) fn put_on(package: &mut Package, head: &Head) {
 fn marks(app: App) -> El {
     let slides = move || app.document.with(|package| package.head.slides().map(|slide| slide.id.clone()).collect());
     section("head-marks", "Present marks")
+        .child(help(
+            "present marks",
+            "Read them off the scales on the head as they stand now: the answers start from there.",
+        ))
         .child(p("quiet", "Where every scale stands now. The answers say where it should stand."))
         .child(div("fields").each(slides, move |id| {
             let name = app.document.now(|package| {
@@ -181,6 +186,7 @@ fn marks(app: App) -> El {
 
 fn seat(app: App) -> El {
     section("head-seat", "Camera on the head")
+        .child(help("the seat", "The seat is where the lowest plate sits on the head; the lens mount is the ring on the body that the lens locks into."))
         .child(p("quiet", "The height follows from the plates under the body and the body's own optical axis."))
         .child(
             div("fields").children([
@@ -208,54 +214,60 @@ fn seat(app: App) -> El {
 }
 
 fn in_hand(app: App) -> El {
-    section("head-reserve", "What you want in hand").child(
-        div("fields").children([
-            number(
-                "Torque in hand, at least",
-                Kind::Share,
-                &bounds::SHARE,
-                "reserve-torque",
-                |package| Some(package.reserve.torque_headroom),
-                |package, share| package.reserve.torque_headroom = share,
-            )
-            .help("Less than this on any axis is a watch.")
-            .view(app),
-            number(
-                "Tip angle for the pan test",
-                Kind::Angle,
-                &bounds::TIP_RAD,
-                "reserve-tip",
-                |package| Some(package.reserve.tip_rad),
-                |package, rad| package.reserve.tip_rad = rad,
-            )
-            .help("How far the base is tipped when pan is tested.")
-            .view(app),
-            number(
-                "Finger reach from an axis",
-                Kind::Length,
-                &bounds::REACH_M,
-                "reserve-reach",
-                |package| Some(package.reserve.finger_reach_m),
-                |package, m| package.reserve.finger_reach_m = m,
-            )
-            .view(app),
-            number(
-                "Finger force limit",
-                Kind::Force,
-                &bounds::FORCE_N,
-                "reserve-force",
-                |package| Some(package.reserve.finger_limit_n),
-                |package, n| package.reserve.finger_limit_n = n,
-            )
-            .view(app),
-        ]),
-    )
+    section("head-reserve", "What you want in hand")
+        .child(help(
+            "what is kept in hand",
+            "Whatever has less than this left, on any axis in any move, is told as a watch.",
+        ))
+        .child(
+            div("fields").children([
+                number(
+                    "Torque in hand, at least",
+                    Kind::Share,
+                    &bounds::SHARE,
+                    "reserve-torque",
+                    |package| Some(package.reserve.torque_headroom),
+                    |package, share| package.reserve.torque_headroom = share,
+                )
+                .help("Less than this on any axis is a watch.")
+                .view(app),
+                number(
+                    "Tip angle for the pan test",
+                    Kind::Angle,
+                    &bounds::TIP_RAD,
+                    "reserve-tip",
+                    |package| Some(package.reserve.tip_rad),
+                    |package, rad| package.reserve.tip_rad = rad,
+                )
+                .help("How far the base is tipped when pan is tested.")
+                .view(app),
+                number(
+                    "Finger reach from an axis",
+                    Kind::Length,
+                    &bounds::REACH_M,
+                    "reserve-reach",
+                    |package| Some(package.reserve.finger_reach_m),
+                    |package, m| package.reserve.finger_reach_m = m,
+                )
+                .view(app),
+                number(
+                    "Finger force limit",
+                    Kind::Force,
+                    &bounds::FORCE_N,
+                    "reserve-force",
+                    |package| Some(package.reserve.finger_limit_n),
+                    |package, n| package.reserve.finger_limit_n = n,
+                )
+                .view(app),
+            ]),
+        )
 }
 
 /// The build that the head was tuned for: taken from what is on it now.
 fn tune(app: App) -> El {
     let name = move || app.document.with(|package| package.tune.as_ref().map(|tune| tune.name.clone()));
     section("head-tune", "Tuned for")
+        .child(help("tune", "Motors are tuned for the inertia they turn: over 15 % away asks for a check, over 30 % for a new tune (common practice)."))
         .child(p("quiet", "").test("tuned-for").live_words(move || {
             match name() {
                 Some(name) => format!("{name}. The answers compare the inertia about every axis with it."),

@@ -11,6 +11,7 @@ use crate::dom::{El, div, p, span};
 use crate::route::Screen;
 use crate::show::Kind;
 use crate::ui::choice::{chips, select, switch};
+use crate::ui::help::help;
 use crate::ui::number::{Number, number};
 use crate::ui::text::name_field;
 use crate::words::{CG_SOURCES, MASS_SOURCES};
@@ -129,6 +130,10 @@ fn cg(app: App, id: LensId) -> El {
         |lens, m| lens.cg_shift_m = m,
     );
     section("lens-cg", "Centre of gravity")
+        .child(help(
+            "centre of gravity",
+            "The point at which the lens would balance on a finger, at mid zoom and focus.",
+        ))
         .child(div("fields").child(ahead.help("At mid zoom and focus.").view(app)).child(shift.view(app)))
         .child(chips(
             app,
@@ -147,6 +152,7 @@ fn cg(app: App, id: LensId) -> El {
 
 fn rings(app: App, id: LensId) -> El {
     section("lens-rings", "Gear rings")
+        .child(help("gear rings", "The toothed rings that lens motors turn: measured from the lens mount, they tell the motors where to stand."))
         .child(p("quiet", "How far ahead of the mount: lens motors follow them."))
         .child(ring(app, id, "Focus ring", "focus", |rings| rings.focus_m, |rings, m| rings.focus_m = m))
         .child(ring(app, id, "Iris ring", "iris", |rings| rings.iris_m, |rings, m| rings.iris_m = m))

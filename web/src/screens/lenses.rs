@@ -12,6 +12,7 @@ use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
 use crate::show::{Kind, Style};
+use crate::ui::help::help;
 use crate::words::HOLD_THE_CAMERA;
 
 /// Below this a mark need not be moved: scales are read to a millimetre.
@@ -28,6 +29,7 @@ pub(crate) fn view(app: App) -> El {
     let add = el("a").class("button button--main").attr("href", &Screen::AddLens.hash()).test("add-lens");
     div("screen").child(div("screen__tools").child(add.words("Add lenses"))).child(
         section("lenses-set", "Lens set")
+        .child(help("the lens set", "Each lens with the marks, torque and tune that it would need; left is what remains to the end of travel."))
             .child(p("caution", HOLD_THE_CAMERA).hidden(none))
             .child(p("quiet", "Put a lens on, and every answer is for it.").hidden(none))
             .child(

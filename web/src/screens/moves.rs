@@ -16,6 +16,7 @@ use crate::charts;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
 use crate::show::Kind;
+use crate::ui::help::help;
 use crate::ui::number::number;
 use crate::words::{PLATFORMS, word};
 
@@ -35,7 +36,13 @@ pub(crate) fn view(app: App) -> El {
 
 /// What the moves take of the motors, and how demand grows with speed.
 fn torque(app: App) -> El {
-    section("moves-torque", "Torque of the moves").child(charts::use_of_torque(app)).child(charts::against_speed(app))
+    section("moves-torque", "Torque of the moves")
+        .child(help(
+            "torque of the moves",
+            "What each move takes of every motor, by cause; the hatched end is what you want to keep in hand.",
+        ))
+        .child(charts::use_of_torque(app))
+        .child(charts::against_speed(app))
 }
 
 /// The move with this id.

@@ -9,6 +9,7 @@ use crate::app::App;
 use crate::dom::{El, div, p};
 use crate::screens::shared::section;
 use crate::show::Kind;
+use crate::ui::help::help;
 
 /// Time to a rate that nobody has stated yet, s. Common practice, no source.
 const TYPICAL_TIME_S: f64 = 0.5;
@@ -16,6 +17,10 @@ const TYPICAL_TIME_S: f64 = 0.5;
 /// The operator's fastest moves.
 pub(super) fn operator(app: App, id: MoveId) -> El {
     section("move-operator", "Operator's fastest moves")
+        .child(help(
+            "the operator's fastest moves",
+            "The fastest whip that will be asked for on each axis, and how long it takes from rest to full rate.",
+        ))
         .child(p("quiet", "All of them at once: the rate, and the time from rest to it."))
         .child(div("rows").each(move || joints(app), move |joint| one_move(app, id, joint)))
 }
@@ -23,6 +28,7 @@ pub(super) fn operator(app: App, id: MoveId) -> El {
 /// The working ranges.
 pub(super) fn ranges(app: App, id: MoveId) -> El {
     section("move-ranges", "Working ranges")
+        .child(help("working ranges", "How far each axis turns in this move: balance counts only within it."))
         .child(p("quiet", "An axis without a range is taken as staying level or straight ahead."))
         .child(div("rows").each(move || joints(app), move |joint| one_range(app, id, joint)))
 }

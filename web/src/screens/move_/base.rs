@@ -11,6 +11,7 @@ use crate::screens::moves::{change, move_of};
 use crate::screens::shared::section;
 use crate::show::Kind;
 use crate::ui::choice::{chips, switch};
+use crate::ui::help::help;
 use crate::ui::number::Number;
 
 /// How the motion is described.
@@ -62,6 +63,10 @@ pub(super) fn motion(app: App, id: MoveId) -> El {
             None => div("fields"),
         };
     section("move-base", "How the platform moves")
+        .child(help(
+            "how the platform moves",
+            "How far it leans and how hard it shakes: the motors must hold the camera still against both.",
+        ))
         .child(chips(
             app,
             "Described by",
@@ -235,6 +240,7 @@ pub(super) fn isolator(app: App, id: MoveId) -> El {
         };
     }
     section("move-isolator", "Vibration isolator")
+        .child(help("the isolator", "A sprung mount between platform and head: it takes shaking out above its own frequency, and sags under the mass."))
         .child(switch("One is fitted", &format!("move-{id}-isolator"), has, take))
         .child(div("fields").hidden(move || !has()).children([
             isolator_field!(natural_hz, "Natural frequency under the head", Frequency, FREQUENCY_HZ),
