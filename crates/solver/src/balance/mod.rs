@@ -8,6 +8,7 @@ mod marks;
 mod moments;
 pub mod procedure;
 mod taken_over;
+mod work_order;
 mod worst;
 
 pub use learn::{Agreement, Learned, log_balance, logged_of};
