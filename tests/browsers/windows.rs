@@ -193,7 +193,9 @@ fn wait_for_worker(page: &mut dyn Engine) {
 }
 
 fn look_for_update(page: &mut dyn Engine) {
-    page.run("const known = await navigator.serviceWorker.getRegistration(); await known.update(); return true");
+    page.run(
+        "const known = await navigator.serviceWorker.getRegistration(); known.update().catch(() => {}); return true",
+    );
 }
 
 const IS_NEXT: &str =

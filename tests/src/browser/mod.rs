@@ -121,12 +121,19 @@ impl dyn Engine + '_ {
         let place = self.wait(
             selector,
             &format!(
-                "(() => {{
+                "await (async () => {{
                     const seen = [...document.querySelectorAll({quoted})].find(e => e.getClientRects().length);
                     if (!seen) return null;
-                    seen.scrollIntoView({{ block: 'center', inline: 'center', behavior: 'instant' }});
-                    const box = seen.getBoundingClientRect();
-                    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+                    const place = () => {{
+                        seen.scrollIntoView({{ block: 'center', inline: 'center', behavior: 'instant' }});
+                        const box = seen.getBoundingClientRect();
+                        return [box.x + box.width / 2, box.y + box.height / 2];
+                    }};
+                    const [x, y] = place();
+                    // A thumb waits until the page has come to rest.
+                    await new Promise(done => setTimeout(done, 50));
+                    const [left, top] = place();
+                    if (x !== left || y !== top) return null;
                     const hit = document.elementFromPoint(x, y);
                     return hit && (seen.contains(hit) || hit.contains(seen)) ? [x, y] : null;
                 }})()"

@@ -67,6 +67,7 @@ pub(super) fn beside_kept(app: App, document: Document) -> El {
         let card = cards.iter().find(|card| card.name == name && card.readable);
         card.map(|card| (card.id.clone(), card.name.clone()))
     });
+    let waits = of_name.is_some();
     if let Some((id, kept_name)) = of_name {
         spawn_local(async move {
             if let Some(kept) = app.keeper.document_of(&id).await {
@@ -77,6 +78,7 @@ pub(super) fn beside_kept(app: App, document: Document) -> El {
     }
     div("list__field").test("beside").live(move || {
         compared.with(|compared| match compared {
+            None if waits => vec![p("quiet", "Comparing with the package of this name on this device\u{2026}")],
             None => vec![p("quiet", "There is no package of this name on this device.")],
             Some((name, found)) if found.is_empty() => {
                 vec![p("quiet", &format!("The same as \u{201c}{name}\u{201d} on this device."))]
