@@ -7,7 +7,7 @@ pub const ALL: [(&str, &str); 16] = [
     ("add-parts", "#/parts/add"),
     ("weigh-in", "#/parts/weigh"),
     ("part", "#/parts/1"),
-    ("rods", "#/parts/5"),
+    ("rods", "#/parts/6"),
     ("lenses", "#/lenses"),
     ("add-lenses", "#/lenses/add"),
     ("lens", "#/lenses/1"),

@@ -200,9 +200,10 @@ fn sentence(style: Style, package: &Package, id: PartId) -> String {
     let from = word(ANCHORS, &part.at.from).to_lowercase();
     let sideways = side(style, part.at.offset_m[1], WAYS[1].1).map(|words| format!(", {words}")).unwrap_or_default();
     let along = side(style, part.at.offset_m[0], WAYS[0].1).unwrap_or_else(|| "level with".to_owned());
+    let up = side(style, part.at.offset_m[2], WAYS[2].1).map(|words| format!(", {words} it")).unwrap_or_default();
     let own = match part.at.from {
         Anchor::Stack => format!("{from}; its middle is {}{sideways}.", from_mount_words(style, part.at.offset_m[0])),
-        _ => format!("Its middle is {along} {from}{sideways}."),
+        _ => format!("Its middle is {along} {from}{sideways}{up}."),
     };
     let far = match (part.at.from, from_mount_m(package, id)) {
         (Anchor::Stack | Anchor::Flange, _) | (_, None) => None,
