@@ -85,9 +85,8 @@ fn finger(axis: &AxisReport, package: &Package, style: Style) -> String {
     let reserve = &package.reserve;
     let over = if axis.finger_force_n > reserve.finger_limit_n { "over" } else { "within" };
     format!(
-        "{} on a finger at {}: {over} {}",
+        "{} on a finger: {over} {}",
         style.show(Kind::Force, axis.finger_force_n),
-        style.show(Kind::Length, reserve.finger_reach_m),
         style.show(Kind::Force, reserve.finger_limit_n)
     )
 }

@@ -13,7 +13,6 @@
 
 mod demand;
 mod gravity;
-mod lattice;
 mod limits;
 mod operator;
 mod power;

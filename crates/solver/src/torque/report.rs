@@ -1,7 +1,6 @@
 //! The torque report: every move, every axis.
 
 use super::demand::Load;
-use super::lattice::Lattice;
 use super::limits::{continuous_limit_nm, headroom, peak_limit_nm, voltage_binds};
 use super::operator::Operator;
 use super::power::motors_w;
@@ -27,43 +26,21 @@ pub fn torque_report(package: &Package, layout: &Layout, marks_m: &[f64]) -> Tor
     let study = Study::new(package, layout, marks_m);
     let spreads = Spread::all(layout, marks_m);
     let mut desk = Desk::new(&study);
-    let tables = tables(&study, &mut desk);
+    let mut tables: Vec<Table> = Vec::new();
     let moves: Vec<MoveTorque> = package
         .moves
         .iter()
-        .filter_map(|each| {
+        .map(|each| {
             let reach = Reach::of(&study, each);
-            let table = tables.iter().find(|table| table.reach == reach)?;
-            Some(MoveStudy { study: &study, spreads: &spreads, table, each }.report(&mut desk))
+            let place = tables.iter().position(|table| table.reach == reach).unwrap_or_else(|| {
+                tables.push(Table::new(&study, reach, &mut desk));
+                tables.len() - 1
+            });
+            MoveStudy { study: &study, spreads: &spreads, table: &tables[place], each }.report(&mut desk)
         })
         .collect();
     let tightest = tightest(&moves);
     TorqueReport { moves, tightest }
-}
-
-/// The poses of every move; moves of the same reach share them, and those about the same vertical a grid.
-fn tables(study: &Study<'_>, desk: &mut Desk) -> Vec<Table> {
-    let mut reaches: Vec<Reach> = Vec::new();
-    for each in &study.package.moves {
-        let reach = Reach::of(study, each);
-        if !reaches.contains(&reach) {
-            reaches.push(reach);
-        }
-    }
-    // Moves about the same vertical stand together.
-    let mut tables: Vec<Table> = Vec::new();
-    while let Some(first) = reaches.first() {
-        let up_in_base = first.up_in_base;
-        let (alike, others): (Vec<Reach>, Vec<Reach>) =
-            reaches.into_iter().partition(|reach| reach.up_in_base == up_in_base);
-        let lattice = Lattice::over(study, &alike, desk);
-        tables.extend(alike.into_iter().map(|reach| match &lattice {
-            Some(lattice) => Table::within(study, reach, lattice),
-            None => Table::new(study, reach, desk),
-        }));
-        reaches = others;
-    }
-    tables
 }
 
 struct MoveStudy<'a> {
@@ -227,8 +204,8 @@ fn coupled_by(study: &Study<'_>, load: &Load<'_>, at: &Narrowed) -> Vec<CoupledT
     by
 }
 
-/// Coupled torque that is too small to be told, N·m.
-const LEAST_COUPLED_NM: f64 = 0.005;
+/// Coupled torque that is too small to be told, N·m: it would be shown as nothing.
+const LEAST_COUPLED_NM: f64 = 0.05;
 
 /// The smaller of two, if both are there.
 fn smaller([a, b]: [Option<f64>; 2]) -> Option<f64> {

@@ -14,7 +14,7 @@ use crate::wind::{Exposure, Sail, Standing, Tried, facing};
 pub(super) const MAX_PAIRS: usize = MAX_JOINTS * (MAX_JOINTS + 1) / 2;
 
 /// Sine of the angle from gimbal lock within which poses are left out: 10°. Common practice, no source.
-pub(super) const SINE_OF_LOCK: f64 = 0.173_648_177_666_930_35;
+const SINE_OF_LOCK: f64 = 0.173_648_177_666_930_35;
 
 /// Room to work out poses on, so that a pose costs no memory.
 pub(super) struct Desk {
@@ -42,17 +42,6 @@ struct Settled {
 impl Desk {
     pub(super) fn new(study: &Study<'_>) -> Self {
         Self { pose: Pose::new(&study.linkage), q_rad: None, exposure: Exposure::new(), settled: [None; MAX_JOINTS] }
-    }
-
-    /// What was found in a pose that was settled last for a joint.
-    pub(super) fn settled_at(
-        &self,
-        q_rad: &[f64; MAX_JOINTS],
-        up_in_base: &Vector3<f64>,
-        joint: usize,
-    ) -> Option<AtJoint> {
-        let settled = self.settled[joint].as_ref()?;
-        (same_pose(&settled.q_rad, q_rad) && settled.up_in_base == *up_in_base).then_some(settled.at)
     }
 
     /// Turns the chain to a pose, unless it stands in it already.
@@ -117,36 +106,6 @@ impl AtJoint {
             inertia_kg_m2: [0.0; MAX_JOINTS],
             rates_kg_m2: [0.0; MAX_PAIRS],
         }
-    }
-}
-
-impl AtJoint {
-    /// Adds another pose with a weight; `joints` and `pairs` are those in use.
-    pub(super) fn add(&mut self, other: &Self, weight: f64, joints: usize, pairs: usize) {
-        self.up_kg_m += weight * other.up_kg_m;
-        self.level_kg_m += weight * other.level_kg_m;
-        self.upright += weight * other.upright;
-        self.aslant += weight * other.aslant;
-        self.turn_kg_m2 += weight * other.turn_kg_m2;
-        self.shift_kg_m += weight * other.shift_kg_m;
-        self.wind_m3 += weight * other.wind_m3;
-        for (sum, value) in self.inertia_kg_m2.iter_mut().zip(&other.inertia_kg_m2).take(joints) {
-            *sum += weight * value;
-        }
-        for (sum, value) in self.rates_kg_m2.iter_mut().zip(&other.rates_kg_m2).take(pairs) {
-            *sum += weight * value;
-        }
-    }
-
-    /// Puts what came out of sums back to where it can be.
-    pub(super) fn bound(&mut self) {
-        let lengths =
-            [&mut self.up_kg_m, &mut self.level_kg_m, &mut self.turn_kg_m2, &mut self.shift_kg_m, &mut self.wind_m3];
-        for length in lengths {
-            *length = f64::max(*length, 0.0);
-        }
-        self.upright = self.upright.clamp(0.0, 1.0);
-        self.aslant = self.aslant.clamp(0.0, 1.0);
     }
 }
 
@@ -249,7 +208,11 @@ impl<'a> Study<'a> {
         joint: usize,
         just: Option<&(AtJoint, Tried)>,
     ) -> Option<AtJoint> {
-        if let Some(at) = desk.settled_at(q_rad, up_in_base, joint) {
+        if let Some(settled) = &desk.settled[joint]
+            && same_pose(&settled.q_rad, q_rad)
+            && settled.up_in_base == *up_in_base
+        {
+            let at = settled.at;
             desk.turn(self, q_rad);
             return Some(at);
         }

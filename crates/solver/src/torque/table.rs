@@ -3,7 +3,6 @@
 use nalgebra::Vector3;
 
 use super::demand::{Demand, Load};
-use super::lattice::Lattice;
 use super::study::{AtJoint, Desk, Study, same_pose};
 use crate::constants::DEGREE_RAD;
 use crate::dynamics::MAX_JOINTS;
@@ -12,14 +11,10 @@ use crate::platform::up_in_base;
 
 /// Step of the grid, rad. The maps are trigonometric polynomials of degree two, so a parabola through three
 /// neighbours finds the top between them.
-pub(super) const STEP_RAD: f64 = 10.5 * DEGREE_RAD;
+const STEP_RAD: f64 = 10.5 * DEGREE_RAD;
 
 /// Height, as a share of the highest, from which a hill of the grid is narrowed down too.
 const LOWEST_HILL: f64 = 0.96;
-
-/// Share of the highest from which the pose of another hill of a shared grid is worked out: by more than this a grid is
-/// never wrong.
-const NEARLY: f64 = 0.985;
 
 /// Most hills that are narrowed down.
 const MOST_HILLS: usize = 5;
@@ -56,11 +51,6 @@ impl Reach {
         Self { up_in_base, ranges_rad }
     }
 
-    /// Whether the angle of the outermost joint changes anything: not when its axis is the vertical.
-    pub(super) fn outermost(&self, study: &Study<'_>) -> bool {
-        study.linkage.links.first().is_some_and(|link| link.axis.dot(&self.up_in_base).abs() < 1.0 - 1e-9)
-    }
-
     /// Largest deflection of a joint's cables, rad.
     pub(super) fn widest_rad(&self, joint: usize) -> f64 {
         let [low, high] = self.ranges_rad[joint];
@@ -89,18 +79,37 @@ pub(super) struct Table {
     q_rad: Vec<[f64; MAX_JOINTS]>,
     usable: Vec<bool>,
     at: Vec<AtJoint>,
-    /// Whether the poses are worked out, and not read from a grid that several moves share.
-    exact: bool,
 }
 
 impl Table {
     pub(super) fn new(study: &Study<'_>, reach: Reach, desk: &mut Desk) -> Self {
-        let mut table = Self::empty(study, reach);
-        let joints = table.joints;
-        for (place, q_rad) in table.q_rad.iter().enumerate() {
+        let joints = study.joints.len();
+        let outermost =
+            study.linkage.links.first().is_some_and(|link| link.axis.dot(&reach.up_in_base).abs() < 1.0 - 1e-9);
+        let spans = spans(&reach, joints, outermost);
+        let poses: usize = spans.iter().map(|span| span.angles_rad.len()).product();
+        let mut table = Self {
+            reach,
+            near_lock: false,
+            outermost,
+            spans,
+            joints,
+            q_rad: Vec::with_capacity(poses),
+            usable: Vec::with_capacity(poses),
+            at: vec![AtJoint::nothing(); poses * joints],
+        };
+        for place in 0..poses {
+            let mut q_rad = [0.0; MAX_JOINTS];
+            for (q, [low, _]) in q_rad.iter_mut().zip(&reach.ranges_rad).skip(usize::from(!outermost)) {
+                *q = *low;
+            }
+            for span in &table.spans {
+                q_rad[span.joint] = span.angles_rad[span.step(place)];
+            }
             let row = place * joints..(place + 1) * joints;
-            let usable = study.at(desk, q_rad, &reach.up_in_base, &mut table.at[row]);
-            table.usable[place] = usable;
+            let usable = study.at(desk, &q_rad, &reach.up_in_base, &mut table.at[row]);
+            table.q_rad.push(q_rad);
+            table.usable.push(usable);
             table.near_lock |= !usable;
         }
         // A move that works in gimbal lock alone still gets figures, and says so.
@@ -108,41 +117,6 @@ impl Table {
             table.usable.fill(true);
         }
         table
-    }
-
-    /// The same from a grid that several moves share.
-    pub(super) fn within(study: &Study<'_>, reach: Reach, lattice: &Lattice) -> Self {
-        let mut table = Self { exact: false, ..Self::empty(study, reach) };
-        for (q_rad, row) in table.q_rad.iter().zip(table.at.chunks_exact_mut(table.joints.max(1))) {
-            lattice.at(q_rad, row);
-        }
-        table
-    }
-
-    /// The poses of a move before anything is known of them.
-    fn empty(study: &Study<'_>, reach: Reach) -> Self {
-        let joints = study.joints.len();
-        let outermost = reach.outermost(study);
-        let spans = spans(&reach, joints, outermost);
-        let poses: usize = spans.iter().map(|span| span.angles_rad.len()).product();
-        let pose = |place: usize| {
-            let mut q_rad = [0.0; MAX_JOINTS];
-            for (q, [low, _]) in q_rad.iter_mut().zip(&reach.ranges_rad).skip(usize::from(!outermost)) {
-                *q = *low;
-            }
-            for span in &spans {
-                q_rad[span.joint] = span.angles_rad[span.step(place)];
-            }
-            q_rad
-        };
-        let q_rad = (0..poses).map(pose).collect();
-        let at = vec![AtJoint::nothing(); poses * joints];
-        Self { reach, near_lock: false, outermost, spans, joints, q_rad, usable: vec![true; poses], at, exact: true }
-    }
-
-    /// How many poses a move of this reach has.
-    pub(super) fn poses_of(reach: &Reach, joints: usize, outermost: bool) -> usize {
-        spans(reach, joints, outermost).iter().map(|span| span.angles_rad.len()).product()
     }
 
     /// Every usable pose: its place, its angles and what each joint sees in it.
@@ -177,20 +151,12 @@ impl Table {
         let up = &self.reach.up_in_base;
         let mut just = None;
         let mut ask = |q_rad: [f64; MAX_JOINTS]| {
-            let at = match desk.settled_at(&q_rad, up, joint) {
-                Some(at) => at,
-                None => {
-                    let (at, tried) = study.one(desk, &q_rad, up, joint)?;
-                    just = Some((q_rad, (at, tried)));
-                    at
-                }
-            };
+            let (at, tried) = study.one(desk, &q_rad, up, joint)?;
+            just = Some((q_rad, (at, tried)));
             let demand = load.demand(&at, self.deflection_rad(joint, &q_rad));
             Some(Narrowed { q_rad, at, demand })
         };
-        // What comes from a shared grid is near the truth; a pose that counts is worked out.
-        let mut best =
-            if self.exact { None } else { ask(self.q_rad[place]) }.unwrap_or_else(|| self.on_grid(load, place));
+        let mut best = self.on_grid(load, place);
         for hill in self.hills(place, &known) {
             let mut q_rad = self.q_rad[hill];
             for span in &self.spans {
@@ -209,18 +175,8 @@ impl Table {
             {
                 best = found;
             }
-            if hill == place {
-                continue;
-            }
-            if self.exact {
-                if known(hill) > pick(&best.demand) {
-                    best = self.on_grid(load, hill);
-                }
-            } else if known(hill) > NEARLY * pick(&best.demand)
-                && let Some(found) = ask(self.q_rad[hill])
-                && pick(&found.demand) > pick(&best.demand)
-            {
-                best = found;
+            if hill != place && known(hill) > pick(&best.demand) {
+                best = self.on_grid(load, hill);
             }
         }
         // The chain is left in the pose, and the wind's worst heading there is found for itself.
