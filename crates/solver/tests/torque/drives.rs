@@ -49,7 +49,7 @@ fn poses_near_gimbal_lock_are_left_out_and_said() {
     let mut package = medium();
     let marks_m = targets_m(&package);
     assert!(!first_move(&package, &marks_m).near_gimbal_lock);
-    // Roll stands between pan and tilt: a right angle of it lays tilt along pan.
+    // Roll stands between pan and tilt, by a right angle of it lays tilt along pan.
     package.moves[0].ranges = vec![range("tilt", -0.5, 0.5), range("roll", -1.5, 1.5)];
     let each = first_move(&package, &marks_m);
     assert!(each.near_gimbal_lock);
