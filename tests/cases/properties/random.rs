@@ -239,7 +239,7 @@ fn moves(joints: usize) -> impl Strategy<Value = Vec<Move>> {
                     "id": id, "name": format!("move {id}"), "platform": "crane", "mounting": mounting,
                     "motion": { "own": {
                         "lean_rad": lean_rad, "rms_m_s2": rms_m_s2, "peak_m_s2": peak_m_s2,
-                        "slam_m_s2": peak_m_s2, "band_hz": 2.0, "turn_rms_rad_s": 0.2 * lean_rad,
+                        "slam_m_s2": peak_m_s2, "band_hz": 2.0,
                     }},
                     "operator": operator, "ranges": ranges, "repeats_per_min": 6.0, "take_s": 60.0,
                     "airspeed_m_s": airspeed_m_s, "gust_factor": 1.3, "altitude_m": 400.0, "air_k": 298.15,
