@@ -17,6 +17,7 @@ use super::mirror;
 use super::record::Record;
 use super::snapshot::Snapshot;
 use crate::browser::{fresh_id, now_ms};
+use crate::later;
 
 /// How long after a failed write it is tried again.
 const AGAIN: Duration = Duration::from_secs(5);
@@ -105,6 +106,11 @@ impl Queue {
 
     /// Writes what waits, unless that is under way already.
     pub(crate) fn run(self, keeper: Keeper) {
+        later::then(move || self.run_now(keeper));
+    }
+
+    #[inline(never)]
+    fn run_now(self, keeper: Keeper) {
         if self.running.get_value() {
             return;
         }

@@ -20,7 +20,7 @@ use links::{Links, Reached};
 
 /// The functions that the first module calls only after it has asked whether the second is there. Each is marked
 /// `#[inline(never)]`, or the build fails because it does not find it.
-const DOORS: [&str; 8] = [
+const DOORS: [&str; 9] = [
     "counterpoise_web::screens::view",
     "counterpoise_web::screens::inside::view",
     "<counterpoise_web::state::document::Document>::sketch_by",
@@ -28,6 +28,7 @@ const DOORS: [&str; 8] = [
     "<counterpoise_web::state::document::Document>::go",
     "<counterpoise_web::storage::keeper::Keeper>::committed",
     "<counterpoise_web::storage::keeper::Keeper>::mirror",
+    "<counterpoise_web::storage::queue::Queue>::run_now",
     "<counterpoise_web::storage::record::Record>::to_object",
 ];
 
