@@ -5,7 +5,7 @@
 
 use std::path::{Path, PathBuf};
 
-use checks::browser::{Engine, Server, Setup, WebDriver};
+use checks::browser::{Engine, Server, WebDriver};
 use serde_json::{Map, Value, json};
 
 /// Below the target directory; `cargo xtask bench` puts the solver's module there.
@@ -51,7 +51,7 @@ fn solver_in_webassembly(numbers: &mut Map<String, Value>) {
     })
     .expect("the bench page");
     let server = Server::start(&home);
-    let mut page = WebDriver::chromium(Setup::default());
+    let mut page = WebDriver::chromium();
     let page: &mut dyn Engine = &mut page;
     page.open(&server.address("/"));
     page.wait("the module", "window.bench && true");
@@ -76,7 +76,7 @@ const WATCH_FIRST_ANSWER: &str = "
 
 fn the_app(numbers: &mut Map<String, Value>) {
     let mut server = Server::start(&dist());
-    let mut driver = WebDriver::chromium(Setup::default());
+    let mut driver = WebDriver::chromium();
     driver.own_protocol("Page.addScriptToEvaluateOnNewDocument", &json!({ "source": WATCH_FIRST_ANSWER }));
     let slower = |driver: &mut WebDriver, rate: u32| {
         driver.own_protocol("Emulation.setCPUThrottlingRate", &json!({ "rate": rate }));

@@ -81,7 +81,7 @@ pub struct Setup<'a> {
 /// Starts an engine as told. WebKit's driver has neither a kept profile nor such a setting.
 pub fn start_with(kind: Kind, setup: Setup<'_>) -> Box<dyn Engine> {
     match kind {
-        Kind::Chromium => Box::new(WebDriver::chromium(setup)),
+        Kind::Chromium => Box::new(WebDriver::chromium_with(setup)),
         Kind::Firefox => Box::new(Firefox::start(setup)),
         Kind::WebKit => Box::new(WebDriver::webkit()),
     }

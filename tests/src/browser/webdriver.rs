@@ -21,8 +21,16 @@ pub struct WebDriver {
 }
 
 impl WebDriver {
+    /// Chromium as it comes.
+    ///
+    /// # Panics
+    /// It does not start.
+    pub fn chromium() -> Self {
+        Self::chromium_with(Setup::default())
+    }
+
     /// Chromium without a screen.
-    pub fn chromium(setup: Setup<'_>) -> Self {
+    pub fn chromium_with(setup: Setup<'_>) -> Self {
         // The sandbox refuses to run for root, which a test machine often is.
         let mut arguments =
             ["--headless=new", "--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"].map(str::to_owned).to_vec();
