@@ -12,6 +12,9 @@ use solver::package::{Head, Lens, Move, Part};
 #[allow(dead_code, reason = "only the writing half is needed here")]
 mod wire;
 
+#[path = "src/link/crc.rs"]
+mod crc;
+
 use wire::{Wire, Writer};
 
 /// The heads in the order in which links number them: new ones come last.
@@ -27,11 +30,15 @@ fn main() -> Result<(), Box<dyn Error>> {
     println!("cargo::rerun-if-changed={}", here.join("src/wire").display());
 
     let mut writer = Writer::new();
+    let mut stamps = Vec::new();
     let heads = HEADS.map(|name| read::<Head>(&library.join(format!("heads/{name}.json"))));
-    put(heads.into_iter().collect::<Result<Vec<Head>, _>>()?, &mut writer);
-    put(read::<Vec<Part>>(&library.join("parts.json"))?, &mut writer);
-    put(read::<Vec<Lens>>(&library.join("lenses.json"))?, &mut writer);
-    put(read::<Vec<Move>>(&library.join("moves.json"))?, &mut writer);
+    put_list(heads.into_iter().collect::<Result<Vec<Head>, _>>()?, &mut writer, &mut stamps);
+    put_list(read::<Vec<Part>>(&library.join("parts.json"))?, &mut writer, &mut stamps);
+    put_list(read::<Vec<Lens>>(&library.join("lenses.json"))?, &mut writer, &mut stamps);
+    put_list(read::<Vec<Move>>(&library.join("moves.json"))?, &mut writer, &mut stamps);
+    for stamp in stamps {
+        writer.raw(&stamp.to_le_bytes());
+    }
     fs::write(out.join("library.bin"), writer.into_bytes())?;
 
     let mut writer = Writer::new();
@@ -69,6 +76,17 @@ fn put_package(package: Package, writer: &mut Writer) {
     put(package.moves, writer);
     put(package.day, writer);
     put(package.tune, writer);
+}
+
+/// Writes a list of the library, and a stamp of the content of each of its items: links carry a hash of the stamps of
+/// those that they refer to, and a page need not write an item to know its own.
+fn put_list<T: Wire>(list: Vec<T>, writer: &mut Writer, stamps: &mut Vec<u32>) {
+    stamps.extend(list.iter().map(|item| {
+        let mut alone = Writer::new();
+        item.put(&T::plain(), &mut alone);
+        crc::crc32(&alone.into_bytes())
+    }));
+    put(list, writer);
 }
 
 #[expect(clippy::needless_pass_by_value, reason = "each value is read, written and done with")]

@@ -1,7 +1,7 @@
 //! The screens of the page, by name and address, for whatever looks at all of them.
 
 /// Every screen: its name, and its address after the page's own. Parts, lenses and moves are those of the demonstration.
-pub const ALL: [(&str, &str); 16] = [
+pub const ALL: [(&str, &str); 24] = [
     ("answers", "#/"),
     ("parts", "#/parts"),
     ("add-parts", "#/parts/add"),
@@ -14,6 +14,14 @@ pub const ALL: [(&str, &str); 16] = [
     ("moves", "#/moves"),
     ("move", "#/moves/1"),
     ("head", "#/head"),
+    ("own-head", "#/head/own"),
+    ("balance", "#/balance"),
+    ("balance-logs", "#/balance/logs"),
+    ("sureness", "#/balance/sure"),
+    ("remedies", "#/remedies"),
+    ("fit", "#/fit"),
+    ("measure", "#/measure"),
+    ("grip", "#/grip"),
     ("prep-sheet", "#/sheet"),
     ("packages", "#/packages"),
     ("share", "#/share"),

@@ -18,6 +18,8 @@ struct Library {
     parts: Vec<Part>,
     lenses: Vec<Lens>,
     moves: Vec<Move>,
+    /// A stamp of the content of every item, list after list.
+    stamps: Vec<u32>,
 }
 
 /// The heads, in a fixed order.
@@ -38,6 +40,31 @@ pub fn lenses() -> &'static [Lens] {
 /// One move for each platform, with its typical lean, acceleration and airspeed.
 pub fn moves() -> &'static [Move] {
     &library().moves
+}
+
+/// The lists of the library, in the order of their stamps.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum List {
+    /// The heads.
+    Heads,
+    /// The parts.
+    Parts,
+    /// The lenses.
+    Lenses,
+    /// The moves.
+    Moves,
+}
+
+/// A stamp of the content of an item, by its place in its list: another content has another stamp.
+pub(crate) fn stamp(list: List, index: usize) -> Option<u32> {
+    let library = library();
+    let before = match list {
+        List::Heads => 0,
+        List::Parts => library.heads.len(),
+        List::Lenses => library.heads.len() + library.parts.len(),
+        List::Moves => library.heads.len() + library.parts.len() + library.lenses.len(),
+    };
+    library.stamps.get(before + index).copied()
 }
 
 /// A library move as it suits a head: axes that the head does not have are left out.
@@ -73,12 +100,15 @@ fn library() -> &'static Library {
     LIBRARY.get_or_init(|| {
         fn read() -> Result<Library, Fault> {
             let mut reader = Reader::new(include_bytes!(concat!(env!("OUT_DIR"), "/library.bin")));
-            Ok(Library {
-                heads: next(&mut reader)?,
-                parts: next(&mut reader)?,
-                lenses: next(&mut reader)?,
-                moves: next(&mut reader)?,
-            })
+            let (heads, parts): (Vec<Head>, Vec<Part>) = (next(&mut reader)?, next(&mut reader)?);
+            let (lenses, moves): (Vec<Lens>, Vec<Move>) = (next(&mut reader)?, next(&mut reader)?);
+            let items = heads.len() + parts.len() + lenses.len() + moves.len();
+            let stamps = (0..items).map(|_| {
+                let bytes = reader.raw(4)?;
+                Ok(bytes.iter().rev().fold(0, |stamp, byte| stamp << 8 | u32::from(*byte)))
+            });
+            let stamps = stamps.collect::<Result<_, Fault>>()?;
+            Ok(Library { heads, parts, lenses, moves, stamps })
         }
         read().expect("the build wrote the library with the same layouts")
     })

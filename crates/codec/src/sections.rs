@@ -6,7 +6,7 @@ use solver::package::{Balancing, Day, Head, Lens, LoggedBalance, Move, Part, Tun
 
 use crate::document::{Body, Document, Foreign};
 use crate::json::Json;
-use crate::library;
+use crate::library::{self, List};
 use crate::link::crc::crc32;
 use crate::wire::v0::Base;
 use crate::wire::{Fault, Reader, Wire, Writer, differs};
@@ -305,18 +305,21 @@ fn put_foreign(foreign: &Foreign, out: &mut Writer) {
     }
 }
 
-/// Library items that a link refers to, for the hash of their content.
+/// The number of the base that is the library's first item.
+const FIRST_OF_LIBRARY: usize = 2;
+
+/// Stamps of the library items that a link refers to.
 #[derive(Debug, Default)]
 struct Used(Vec<u8>);
 
 impl Used {
-    fn add<T: Wire>(&mut self, item: &T) {
-        let mut out = Writer::new();
-        item.put(&T::plain(), &mut out);
-        self.0.extend(out.into_bytes());
+    /// The item that a base stands for, if it is one of the library.
+    fn add<T: Item>(&mut self, base: usize) {
+        let stamp = base.checked_sub(FIRST_OF_LIBRARY).and_then(|index| library::stamp(T::LIST, index));
+        self.0.extend(stamp.iter().flat_map(|stamp| stamp.to_le_bytes()));
     }
 
-    /// A hash of the content of every library item used, in the order of use.
+    /// A hash of the stamps of every library item used, in the order of use.
     fn hash(&self) -> u32 {
         crc32(&self.0)
     }
@@ -324,6 +327,8 @@ impl Used {
 
 /// An item of a list with an identity of its own.
 trait Item: Wire + 'static {
+    /// Its list in the library.
+    const LIST: List;
     /// This item with another identity.
     fn numbered(&self, id: u32) -> Self;
     /// Its identity.
@@ -331,8 +336,9 @@ trait Item: Wire + 'static {
 }
 
 macro_rules! item {
-    ($type:ty) => {
+    ($type:ty, $list:ident) => {
         impl Item for $type {
+            const LIST: List = List::$list;
             fn numbered(&self, id: u32) -> Self {
                 Self { id, ..self.clone() }
             }
@@ -342,12 +348,13 @@ macro_rules! item {
         }
     };
 }
-item!(Part);
-item!(Lens);
-item!(Move);
+item!(Part, Parts);
+item!(Lens, Lenses);
+item!(Move, Moves);
 
 /// A head has no number: one is on.
 impl Item for Head {
+    const LIST: List = List::Heads;
     fn numbered(&self, _id: u32) -> Self {
         self.clone()
     }
@@ -381,7 +388,7 @@ fn base_of<T: Item>(number: usize, previous: Option<&T>, library: &'static [T]) 
     let base = match number {
         0 => T::plain(),
         1 => previous?.clone(),
-        _ => library.get(number - 2)?.clone(),
+        _ => library.get(number - FIRST_OF_LIBRARY)?.clone(),
     };
     Some(base.numbered(id))
 }
@@ -390,7 +397,7 @@ fn base_of<T: Item>(number: usize, previous: Option<&T>, library: &'static [T]) 
 fn put_item<T: Item>(item: &T, previous: Option<&T>, library: &'static [T], used: &mut Used, out: &mut Writer) {
     let start = out.mark();
     let mut best: Option<(usize, usize, T)> = None;
-    for number in 0..library.len() + 2 {
+    for number in 0..library.len() + FIRST_OF_LIBRARY {
         let Some(base) = base_of(number, previous, library) else { continue };
         let before = out.len();
         item.put(&base, out);
@@ -401,9 +408,7 @@ fn put_item<T: Item>(item: &T, previous: Option<&T>, library: &'static [T], used
         }
     }
     let (_, number, base) = best.unwrap_or_else(|| (0, 0, T::plain()));
-    if let Some(item) = number.checked_sub(2).and_then(|index| library.get(index)) {
-        used.add(item);
-    }
+    used.add::<T>(number);
     out.count(number);
     item.put(&base, out);
 }
@@ -416,9 +421,7 @@ fn take_item<T: Item>(
 ) -> Result<T, Fault> {
     let number = usize::try_from(from.unsigned()?).or(Err(Fault::Unknown))?;
     let base = base_of(number, previous, library).ok_or(Fault::Unknown)?;
-    if let Some(item) = number.checked_sub(2).and_then(|index| library.get(index)) {
-        used.add(item);
-    }
+    used.add::<T>(number);
     let item = T::take(&base, from)?;
     debug_assert!(!differs(&item, &item), "numbers are finite by construction");
     Ok(item)

@@ -88,8 +88,8 @@ fn advice_words(style: Style, advice: &Advice) -> String {
         Measurement::Weigh => "weigh",
         Measurement::FindCg => "find the CG of",
     };
-    let [now, then] = [advice.now_u_m, advice.then_u_m].map(|u| style.fine_plus_minus(Kind::Mark, u, 1));
-    format!("{what} \"{}\": {now} becomes {then}", advice.name)
+    let [now, then] = [advice.now_u_m, advice.then_u_m].map(|u| style.fine(Kind::Mark, u, 1));
+    format!("{what} \"{}\": ± falls from {now} to {then}", advice.name)
 }
 
 /// A way of measuring: its drawing, what is done, its fields and its answer.
