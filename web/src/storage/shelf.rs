@@ -35,7 +35,7 @@ impl Keeper {
                 let newer = self.is_newer();
                 let card = |object| Card::of(object).map(|card| Card { newer: card.newer || newer, ..card });
                 let mut cards: Vec<Card> = objects.iter().filter_map(card).collect();
-                cards.sort_by(|a, b| b.updated_at.total_cmp(&a.updated_at));
+                solver::float::sort_largest_first(&mut cards, |card| card.updated_at);
                 self.cards.set(cards);
             }
             Err(reason) => self.fail(reason),
