@@ -34,7 +34,7 @@ fn sheet_of_the_demo_has_a_mark_for_every_slide_and_nothing_stops_the_job() {
 #[test]
 fn sheet_in_pounds_and_with_commas() {
     let sheet = text(&run(&["check", &demo(), "--imperial", "--comma"]).stdout);
-    assert!(sheet.contains(" lb,") && sheet.contains("lbf·ft") && sheet.contains("34,4"), "{sheet}");
+    assert!(sheet.contains(" lb,") && sheet.contains("lbf·ft") && sheet.contains("34,5"), "{sheet}");
     assert!(!sheet.contains(" kg") && !sheet.contains(" mm"), "{sheet}");
 }
 

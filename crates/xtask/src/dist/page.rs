@@ -97,13 +97,15 @@ mod tests {
 
     use super::*;
 
-    /// The real templates with a stand-in for what wasm-bindgen leaves.
+    /// The real templates with a stand-in for what wasm-bindgen and the split leave.
     fn assembled() -> Files {
         static CALLS: AtomicUsize = AtomicUsize::new(0);
         let call = CALLS.fetch_add(1, Ordering::Relaxed);
         let bound = std::env::temp_dir().join(format!("counterpoise-bound-{}-{call}", std::process::id()));
         std::fs::create_dir_all(bound.join("snippets/lib-1")).expect("the temporary directory can be written");
-        for (name, text) in [("app.js", "glue"), ("app_bg.wasm", "\0asm"), ("snippets/lib-1/inline0.js", "bit")] {
+        let left =
+            [("app.js", "glue"), ("app_bg.wasm", "\0asm"), (LATER, "\0asm"), ("snippets/lib-1/inline0.js", "bit")];
+        for (name, text) in left {
             std::fs::write(bound.join(name), text).expect("the temporary directory can be written");
         }
         let page = assemble(&paths::root(), &bound);
