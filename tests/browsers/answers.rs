@@ -13,11 +13,19 @@ pub(crate) type Answers = BTreeMap<String, f64>;
 /// Every answer on the screen, with all its digits.
 pub(crate) fn of_page(page: &mut dyn Engine) -> Answers {
     page.wait("the answers", "document.querySelector('[data-test=runtime][data-value]') && true");
+    // A row builds what is inside when it is opened; before and after that it is as it was.
+    page.wait("what the rows open into", "document.documentElement.hasAttribute('data-later')");
+    page.run("window.opened = [...document.querySelectorAll('[data-test^=torque-]:not([open])')]; for (const row of opened) row.open = true; return true");
+    page.wait(
+        "every axis",
+        "opened.every(row => row.localName !== 'details' || row.querySelector('.rows > *, .terms'))",
+    );
     let shown = page.run(
         "return [...document.querySelectorAll('[data-test][data-value]')]
             .map(e => [e.dataset.test, e.dataset.value])
             .filter(([name]) => /^(mark|mass|torque|tap)-|^runtime$|^fastest-air$/.test(name))",
     );
+    page.run("for (const row of opened) row.open = false; return true");
     let rows = shown.as_array().expect("a list").iter().map(|row| {
         let text = |index: usize| row[index].as_str().expect("two texts").to_owned();
         let value = text(1).parse().unwrap_or_else(|_| panic!("{row} is no number"));

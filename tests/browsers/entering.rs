@@ -185,7 +185,7 @@ fn the_library_is_found_by_words_and_by_kind() {
         at("find-part")
     ));
     person.tap("add-kind-3");
-    person.page().wait("rods only", &format!("{seen}.length === 2 && {seen}.every(test => /-(8|9)$/.test(test))"));
+    person.page().wait("rods only", &format!("{seen}.length === 3 && {seen}.every(test => /-(8|9|32)$/.test(test))"));
 }
 
 #[test]

@@ -134,6 +134,7 @@ fn a_weighed_lens_is_written(kind: Kind) {
 fn fit_names_what_does_not_reach(kind: Kind) {
     let server = Server::start(&dist());
     let mut page = open_at(&server, kind, "parts/6");
+    page.tap("[data-test='part-more-size'] > summary");
     page.enter(&at("part-size-0"), "200");
     go(&mut *page, "fit");
     page.wait(
