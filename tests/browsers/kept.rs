@@ -53,10 +53,10 @@ pub(crate) fn go(page: &mut dyn Engine, screen: &str) {
 
 /// Opens the screen of the camera body and waits for its mass, which is given back.
 pub(crate) fn open_body(page: &mut dyn Engine) -> f64 {
-    go(page, "#/parts");
+    // What was being opened may still bring its own screen: a person would go there again.
     let hook = page.wait(
         "the camera body",
-        "[...document.querySelectorAll(\"main a[data-test^='part-']\")].find(e => /body/i.test(e.innerText))?.dataset.test",
+        "(location.hash === '#/parts' || !(location.hash = '#/parts')) && [...document.querySelectorAll(\"main a[data-test^='part-']\")].find(e => /body/i.test(e.innerText))?.dataset.test",
     );
     let id = hook.as_str().and_then(|hook| hook.strip_prefix("part-")).expect("a hook").to_owned();
     go(page, &format!("#/parts/{id}"));
