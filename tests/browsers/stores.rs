@@ -219,7 +219,6 @@ fn newer_data(kind: Kind) {
     wait_for_state(page, &["read-only"]);
     // Opening ends on the answers; who goes on before that is brought back there.
     page.wait("the answers", "location.hash === '#/'");
-    page.run("await new Promise(done => setTimeout(done, 1000)); return true");
     assert!((open_body(page) - 4.1).abs() < 1e-9);
     type_mass(page, 4.3);
     page.run("document.activeElement.blur(); await new Promise(done => setTimeout(done, 600)); return true");
