@@ -2,21 +2,26 @@
 
 use std::path::PathBuf;
 
-use checks::browser::Engine;
+use checks::browser::{Engine, Server};
 use checks::{command, fixture};
 use serde_json::{Value, json};
 
-/// The page as `cargo xtask build` made it.
-pub(crate) fn dist() -> PathBuf {
-    let home =
-        std::env::var_os("COUNTERPOISE_DIST").map_or_else(|| fixture::home().join("../target/dist"), PathBuf::from);
-    assert!(home.join("index.html").is_file(), "{} holds no page: run `cargo xtask build`", home.display());
-    home
+use crate::{at, dist};
+
+/// A browser that has just opened the page for the first time, and the server that it came from.
+pub(crate) fn demo_in(mut browser: Box<dyn Engine>) -> (Server, Box<dyn Engine>) {
+    let server = Server::start(&dist());
+    browser.open(&server.address("/"));
+    wait_for_state(&mut *browser, &["demo"]);
+    (server, browser)
 }
 
-/// The selector of a hook.
-pub(crate) fn at(test: &str) -> String {
-    format!("[data-test='{test}']")
+/// The same, open on the camera body, which now weighs 4.1 kg: the demonstration has become a package that is kept.
+pub(crate) fn edited_demo(browser: Box<dyn Engine>) -> (Server, Box<dyn Engine>) {
+    let (server, mut browser) = demo_in(browser);
+    open_body(&mut *browser);
+    enter_mass(&mut *browser, 4.1);
+    (server, browser)
 }
 
 /// The demonstration as a file.
@@ -53,10 +58,10 @@ pub(crate) fn go(page: &mut dyn Engine, screen: &str) {
 
 /// Opens the screen of the camera body and waits for its mass, which is given back.
 pub(crate) fn open_body(page: &mut dyn Engine) -> f64 {
-    // What was being opened may still bring its own screen: a person would go there again.
+    go(page, "#/parts");
     let hook = page.wait(
         "the camera body",
-        "(location.hash === '#/parts' || !(location.hash = '#/parts')) && [...document.querySelectorAll(\"main a[data-test^='part-']\")].find(e => /body/i.test(e.innerText))?.dataset.test",
+        "[...document.querySelectorAll(\"main a[data-test^='part-']\")].find(e => /body/i.test(e.innerText))?.dataset.test",
     );
     let id = hook.as_str().and_then(|hook| hook.strip_prefix("part-")).expect("a hook").to_owned();
     go(page, &format!("#/parts/{id}"));

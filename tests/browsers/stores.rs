@@ -1,10 +1,11 @@
 //! A store that is full, blocked, hurt or newer: the page says so, and nothing is lost.
 
-use checks::browser::{Engine, Kind, Server, Setup, start, start_with};
+use checks::browser::{Engine, Kind, Setup, start, start_with};
 use serde_json::Value;
 
+use crate::at;
 use crate::kept::{
-    at, body_kg, dist, enter_mass, go, in_database, is_kept, mass, open_body, records, type_mass, wait_for_state,
+    body_kg, demo_in, edited_demo, go, in_database, is_kept, mass, open_body, records, type_mass, wait_for_state,
 };
 
 /// Types an edit that cannot be written, and sees that the page says so and hands out what it holds.
@@ -24,13 +25,9 @@ fn cannot_be_written(page: &mut dyn Engine, kg: f64) {
 /// as there is room again. Firefox alone can be told how much room that is.
 #[test]
 fn a_full_store_in_firefox() {
-    let server = Server::start(&dist());
-    let mut browser = start_with(Kind::Firefox, Setup { room_kib: Some(12_288), ..Setup::default() });
+    let (_server, mut browser) =
+        edited_demo(start_with(Kind::Firefox, Setup { room_kib: Some(12_288), ..Setup::default() }));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
-    open_body(page);
-    enter_mass(page, 4.1);
     let fault = page.run(
         "const done = request => new Promise((yes, no) => {
             request.onsuccess = () => yes(request.result);
@@ -74,13 +71,8 @@ fn a_full_store_in_firefox() {
 
 /// Engines in which no test can fill the room: the page's own writes are refused as a full disk would refuse them.
 fn a_refused_write(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut browser = start(kind);
+    let (_server, mut browser) = edited_demo(start(kind));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
-    open_body(page);
-    enter_mass(page, 4.1);
     page.run(
         "window.whole = IDBObjectStore.prototype.put;
         IDBObjectStore.prototype.put = () => { throw new DOMException('The disk is full.', 'QuotaExceededError'); };
@@ -92,23 +84,12 @@ fn a_refused_write(kind: Kind) {
     assert!(is_kept(page, 4.2), "the edit was not written when there was room again");
 }
 
-#[test]
-fn a_refused_write_in_chromium() {
-    a_refused_write(Kind::Chromium);
-}
-
-#[test]
-fn a_refused_write_in_webkit() {
-    a_refused_write(Kind::WebKit);
-}
+in_engines!(a_refused_write: chromium = Chromium, webkit = WebKit);
 
 /// A person has forbidden pages to keep anything: all answers are there, and the page says that nothing is kept.
 fn a_blocked_store(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut browser = start_with(kind, Setup { keeps_nothing: true, ..Setup::default() });
+    let (_server, mut browser) = demo_in(start_with(kind, Setup { keeps_nothing: true, ..Setup::default() }));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
     page.value_of(&at("runtime"));
     page.wait(
         "the page to say so",
@@ -118,25 +99,12 @@ fn a_blocked_store(kind: Kind) {
     cannot_be_written(page, 4.2);
 }
 
-#[test]
-fn a_blocked_store_in_chromium() {
-    a_blocked_store(Kind::Chromium);
-}
-
-#[test]
-fn a_blocked_store_in_firefox() {
-    a_blocked_store(Kind::Firefox);
-}
+in_engines!(a_blocked_store: chromium = Chromium, firefox = Firefox);
 
 /// One record is hurt: it stays as it is, says so and can be taken out; the others open, and so do its earlier states.
 fn a_hurt_record(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut browser = start(kind);
+    let (server, mut browser) = edited_demo(start(kind));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
-    open_body(page);
-    enter_mass(page, 4.1);
     let hurt = in_database(
         page,
         "const [record] = await done(store('packages', 'readonly').getAll());
@@ -174,30 +142,12 @@ fn a_hurt_record(kind: Kind) {
     page.wait("the rescue page", &format!("document.body.innerText.includes('Package {id}')"));
 }
 
-#[test]
-fn a_hurt_record_in_chromium() {
-    a_hurt_record(Kind::Chromium);
-}
-
-#[test]
-fn a_hurt_record_in_firefox() {
-    a_hurt_record(Kind::Firefox);
-}
-
-#[test]
-fn a_hurt_record_in_webkit() {
-    a_hurt_record(Kind::WebKit);
-}
+in_engines!(a_hurt_record);
 
 /// What a newer version has written is shown and never rewritten, neither record by record nor as a whole.
 fn newer_data(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut browser = start(kind);
+    let (_server, mut browser) = edited_demo(start(kind));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
-    open_body(page);
-    enter_mass(page, 4.1);
     let newer = in_database(
         page,
         "const [record] = await done(store('packages', 'readonly').getAll());
@@ -217,7 +167,6 @@ fn newer_data(kind: Kind) {
     go(page, "#/packages");
     page.tap(&at(&format!("open-{id}")));
     wait_for_state(page, &["read-only"]);
-    // Opening ends on the answers; who goes on before that is brought back there.
     page.wait("the answers", "location.hash === '#/'");
     assert!((open_body(page) - 4.1).abs() < 1e-9);
     type_mass(page, 4.3);
@@ -243,6 +192,8 @@ fn newer_data(kind: Kind) {
     go(page, "#/packages");
     let other = all.iter().find(|record| record["id"] != newer["id"]).expect("the copy").clone();
     page.tap(&at(&format!("open-{}", other["id"].as_str().expect("an id"))));
+    // The state is no sign here: it was read-only before.
+    page.wait("the answers", "location.hash === '#/'");
     wait_for_state(page, &["read-only"]);
     assert!((open_body(page) - body_kg(&other)).abs() < 1e-9);
     type_mass(page, 4.4);
@@ -256,17 +207,4 @@ fn newer_data(kind: Kind) {
     assert!(records(page) == all, "an old build wrote into a newer database");
 }
 
-#[test]
-fn newer_data_in_chromium() {
-    newer_data(Kind::Chromium);
-}
-
-#[test]
-fn newer_data_in_firefox() {
-    newer_data(Kind::Firefox);
-}
-
-#[test]
-fn newer_data_in_webkit() {
-    newer_data(Kind::WebKit);
-}
+in_engines!(newer_data);

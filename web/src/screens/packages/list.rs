@@ -52,7 +52,8 @@ fn card(app: App, id: &str, archived: bool, earlier_of: RwSignal<Option<String>>
     let opener = button(&format!("open-{id}"), "Open", move || {
         let id = open.clone();
         spawn_local(async move {
-            if app.keeper.open(&id).await {
+            // Whoever has gone elsewhere while it was being read stays there.
+            if app.keeper.open(&id).await && app.screen.get_untracked() == Screen::Packages {
                 app.go(Screen::Answers);
             }
         });
