@@ -136,32 +136,5 @@ fn a_package_by_taps(kind: Kind) {
     same_digits(&mut *other, &report);
 }
 
-#[test]
-fn a_change_survives_in_chromium() {
-    a_change_survives(Kind::Chromium);
-}
-
-#[test]
-fn a_change_survives_in_firefox() {
-    a_change_survives(Kind::Firefox);
-}
-
-#[test]
-fn a_change_survives_in_webkit() {
-    a_change_survives(Kind::WebKit);
-}
-
-#[test]
-fn a_package_by_taps_in_chromium() {
-    a_package_by_taps(Kind::Chromium);
-}
-
-#[test]
-fn a_package_by_taps_in_firefox() {
-    a_package_by_taps(Kind::Firefox);
-}
-
-#[test]
-fn a_package_by_taps_in_webkit() {
-    a_package_by_taps(Kind::WebKit);
-}
+in_engines!(a_change_survives);
+in_engines!(a_package_by_taps);

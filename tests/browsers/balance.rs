@@ -1,12 +1,11 @@
 //! Balance step by step, by taps alone: a person who knows only what the head does, a reload in the middle, a log, and
 //! what was learned.
 
-use std::collections::BTreeMap;
-use std::path::PathBuf;
-
 use checks::browser::{Engine, Kind, Server, start};
-use checks::fixture;
 use serde_json::Value;
+use std::collections::BTreeMap;
+
+use crate::{at, dist};
 
 /// How far the true mark lies from the first one shown, m.
 const OFF_M: [(&str, f64); 4] = [("plate", 0.0072), ("height", -0.0041), ("side", 0.0), ("pan_slide", 0.0105)];
@@ -14,14 +13,6 @@ const OFF_M: [(&str, f64); 4] = [("plate", 0.0072), ("height", -0.0041), ("side"
 const ZONE_M: f64 = 0.0012;
 /// And the slide of its pan axis, m.
 const PAN_ZONE_M: f64 = 0.008;
-
-fn dist() -> PathBuf {
-    std::env::var_os("COUNTERPOISE_DIST").map_or_else(|| fixture::home().join("../target/dist"), PathBuf::from)
-}
-
-fn at(test: &str) -> String {
-    format!("[data-test='{test}']")
-}
 
 fn text(page: &mut dyn Engine, test: &str) -> String {
     let found = page.wait(test, &format!("document.querySelector(\"{}\")?.innerText", at(test)));
@@ -85,7 +76,7 @@ fn wait_until_kept(page: &mut dyn Engine) {
     page.wait("it to be kept", &format!("document.querySelector(\"{}\")?.dataset.value === 'saved'", at("kept")));
 }
 
-fn balances(kind: Kind) {
+fn step_by_step(kind: Kind) {
     let server = Server::start(&dist());
     let mut page = start(kind);
     let page = page.as_mut();
@@ -145,20 +136,7 @@ fn balances(kind: Kind) {
     wait_until_kept(page);
 }
 
-#[test]
-fn balance_step_by_step_in_chromium() {
-    balances(Kind::Chromium);
-}
-
-#[test]
-fn balance_step_by_step_in_firefox() {
-    balances(Kind::Firefox);
-}
-
-#[test]
-fn balance_step_by_step_in_webkit() {
-    balances(Kind::WebKit);
-}
+in_engines!(step_by_step);
 
 #[test]
 fn a_balance_is_logged_by_hand_and_its_doubt_is_shown() {

@@ -1,21 +1,10 @@
 //! Remedies, the grip's numbers, measuring, fit and a head of one's own, by real taps.
 
-use std::path::PathBuf;
-
-use checks::{command, fixture};
+use checks::browser::{Engine, Kind, Server, start};
+use checks::command;
 use serde_json::Value;
 
-use checks::browser::Server;
-use checks::browser::{Engine, Kind, start};
-
-/// The page as `cargo xtask build` made it.
-fn dist() -> PathBuf {
-    std::env::var_os("COUNTERPOISE_DIST").map_or_else(|| fixture::home().join("../target/dist"), PathBuf::from)
-}
-
-fn at(test: &str) -> String {
-    format!("[data-test='{test}']")
-}
+use crate::{at, dist};
 
 /// The page open on the demo, on one of its screens.
 fn open_at(server: &Server, kind: Kind, screen: &str) -> Box<dyn Engine> {
@@ -209,30 +198,9 @@ fn screens_suit_a_phone(kind: Kind) {
     assert_eq!(server.policy_reports(), Vec::<String>::new(), "the content security policy was broken");
 }
 
-macro_rules! in_every_engine {
-    ($($job:ident: $chromium:ident, $firefox:ident, $webkit:ident;)*) => {
-        $(
-            #[test]
-            fn $chromium() {
-                $job(Kind::Chromium);
-            }
-            #[test]
-            fn $firefox() {
-                $job(Kind::Firefox);
-            }
-            #[test]
-            fn $webkit() {
-                $job(Kind::WebKit);
-            }
-        )*
-    };
-}
-
-in_every_engine! {
-    the_first_remedy_makes_it_hang: remedy_in_chromium, remedy_in_firefox, remedy_in_webkit;
-    the_grip_weights_an_arm: grip_in_chromium, grip_in_firefox, grip_in_webkit;
-    a_weighed_lens_is_written: measure_in_chromium, measure_in_firefox, measure_in_webkit;
-    fit_names_what_does_not_reach: fit_in_chromium, fit_in_firefox, fit_in_webkit;
-    a_head_of_ones_own: own_head_in_chromium, own_head_in_firefox, own_head_in_webkit;
-    screens_suit_a_phone: phone_in_chromium, phone_in_firefox, phone_in_webkit;
-}
+in_engines!(the_first_remedy_makes_it_hang);
+in_engines!(the_grip_weights_an_arm);
+in_engines!(a_weighed_lens_is_written);
+in_engines!(fit_names_what_does_not_reach);
+in_engines!(a_head_of_ones_own);
+in_engines!(screens_suit_a_phone);

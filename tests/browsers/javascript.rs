@@ -92,17 +92,4 @@ fn the_module_answers(kind: Kind) {
     std::fs::remove_dir_all(home).expect("the site goes");
 }
 
-#[test]
-fn the_module_answers_in_chromium() {
-    the_module_answers(Kind::Chromium);
-}
-
-#[test]
-fn the_module_answers_in_firefox() {
-    the_module_answers(Kind::Firefox);
-}
-
-#[test]
-fn the_module_answers_in_webkit() {
-    the_module_answers(Kind::WebKit);
-}
+in_engines!(the_module_answers);

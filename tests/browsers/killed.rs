@@ -7,7 +7,8 @@ use std::time::{Duration, SystemTime, UNIX_EPOCH};
 use checks::browser::{Kind, Server, Setup, start_with};
 use serde_json::Value;
 
-use crate::kept::{at, dist, go, open_body, wait_for_state};
+use crate::kept::{go, open_body, wait_for_state};
+use crate::{at, dist};
 
 const KILLS: u32 = 20;
 /// An edit may be lost until it is so old.

@@ -1,5 +1,20 @@
 //! The page in three engines, used as a person would use it.
 
+/// A test for every engine that a way of using the page is tried in: all three, unless told which.
+macro_rules! in_engines {
+    ($used:ident) => {
+        in_engines!($used: chromium = Chromium, firefox = Firefox, webkit = WebKit);
+    };
+    ($used:ident: $($engine:ident = $kind:ident),+) => {
+        mod $used {
+            $(#[test]
+            fn $engine() {
+                super::$used(checks::browser::Kind::$kind);
+            })+
+        }
+    };
+}
+
 mod access;
 mod answers;
 mod app;

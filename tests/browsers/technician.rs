@@ -46,7 +46,7 @@ fn file_of_page(page: &mut dyn Engine, name: &str) -> (String, String) {
     (link, file.to_str().expect("a path of letters").to_owned())
 }
 
-fn main_job(kind: Kind) {
+fn the_main_job(kind: Kind) {
     let mut server = Server::start(&dist());
     let mut page = start(kind);
     let page = page.as_mut();
@@ -118,17 +118,4 @@ fn enter_a_package(page: &mut dyn Engine) {
     page.wait("every mark to be set", &format!("document.querySelector(\"{}\")?.disabled", at("set-all")));
 }
 
-#[test]
-fn the_main_job_in_chromium() {
-    main_job(Kind::Chromium);
-}
-
-#[test]
-fn the_main_job_in_firefox() {
-    main_job(Kind::Firefox);
-}
-
-#[test]
-fn the_main_job_in_webkit() {
-    main_job(Kind::WebKit);
-}
+in_engines!(the_main_job);

@@ -5,9 +5,10 @@ use serde_json::Value;
 
 use crate::answers::{of_command_line, of_page, same};
 use crate::kept::{
-    at, body_kg, demo_file, dist, enter_mass, go, in_database, is_kept, link_of, mass, open_body, records,
+    body_kg, demo_file, demo_in, edited_demo, enter_mass, go, in_database, is_kept, link_of, mass, open_body, records,
     wait_for_state,
 };
+use crate::{at, dist};
 
 /// The demonstration's link in a browser that has never seen the page: the answers of the command line, to the last
 /// digit.
@@ -32,20 +33,7 @@ fn the_link_of_the_demonstration(kind: Kind) {
     assert!(records(page).is_empty(), "something is kept");
 }
 
-#[test]
-fn the_link_of_the_demonstration_in_chromium() {
-    the_link_of_the_demonstration(Kind::Chromium);
-}
-
-#[test]
-fn the_link_of_the_demonstration_in_firefox() {
-    the_link_of_the_demonstration(Kind::Firefox);
-}
-
-#[test]
-fn the_link_of_the_demonstration_in_webkit() {
-    the_link_of_the_demonstration(Kind::WebKit);
-}
+in_engines!(the_link_of_the_demonstration);
 
 fn press_and_read(page: &mut dyn Engine, button: &str, kg: f64) {
     page.tap(&at(button));
@@ -64,11 +52,8 @@ fn reload(page: &mut dyn Engine) -> f64 {
 }
 
 fn undo_across_reloads(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut browser = start(kind);
+    let (_server, mut browser) = demo_in(start(kind));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
     let first = open_body(page);
     for kg in [4.1, 4.2, 4.3] {
         enter_mass(page, kg);
@@ -90,30 +75,12 @@ fn undo_across_reloads(kind: Kind) {
     press_and_read(page, "redo", 4.1);
 }
 
-#[test]
-fn undo_across_reloads_in_chromium() {
-    undo_across_reloads(Kind::Chromium);
-}
-
-#[test]
-fn undo_across_reloads_in_firefox() {
-    undo_across_reloads(Kind::Firefox);
-}
-
-#[test]
-fn undo_across_reloads_in_webkit() {
-    undo_across_reloads(Kind::WebKit);
-}
+in_engines!(undo_across_reloads);
 
 /// Earlier states: written while working, never more than twenty, shown with what changed, looked at, taken back.
 fn earlier_states(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut browser = start(kind);
+    let (_server, mut browser) = edited_demo(start(kind));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
-    open_body(page);
-    enter_mass(page, 4.1);
     // Five and twenty more than an hour old, as if many days had gone by.
     in_database(
         page,
@@ -165,20 +132,7 @@ fn earlier_states(kind: Kind) {
     assert!(is_kept(page, 4.1) && is_kept(page, 4.2) && records(page).len() == 2);
 }
 
-#[test]
-fn earlier_states_in_chromium() {
-    earlier_states(Kind::Chromium);
-}
-
-#[test]
-fn earlier_states_in_firefox() {
-    earlier_states(Kind::Firefox);
-}
-
-#[test]
-fn earlier_states_in_webkit() {
-    earlier_states(Kind::WebKit);
-}
+in_engines!(earlier_states);
 
 /// Collects the text of every file that the page hands out.
 fn collect_files(page: &mut dyn Engine) {
@@ -210,13 +164,8 @@ fn paste(page: &mut dyn Engine, text: &str) {
 
 /// A file of everything is taken, comes in again beside what has changed since, and opens in another browser.
 fn backup_and_back(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut browser = start(kind);
+    let (server, mut browser) = edited_demo(start(kind));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
-    open_body(page);
-    enter_mass(page, 4.1);
     go(page, "#/packages");
     let state = |page: &mut dyn Engine, words: &str| {
         page.wait(words, &format!("document.querySelector(\"{}\")?.innerText.includes('{words}')", at("safety-state")));
@@ -298,31 +247,13 @@ fn backup_and_back(kind: Kind) {
     assert_eq!(told, Value::Bool(kind == Kind::WebKit));
 }
 
-#[test]
-fn backup_and_back_in_chromium() {
-    backup_and_back(Kind::Chromium);
-}
-
-#[test]
-fn backup_and_back_in_firefox() {
-    backup_and_back(Kind::Firefox);
-}
-
-#[test]
-fn backup_and_back_in_webkit() {
-    backup_and_back(Kind::WebKit);
-}
+in_engines!(backup_and_back);
 
 /// Archive, restore, and nothing removed before thirty days are over.
 #[test]
 fn nothing_goes_within_thirty_days() {
-    let server = Server::start(&dist());
-    let mut browser = start(Kind::Chromium);
+    let (_server, mut browser) = edited_demo(start(Kind::Chromium));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
-    open_body(page);
-    enter_mass(page, 4.1);
     go(page, "#/packages");
     let id = records(page)[0]["id"].as_str().expect("an id").to_owned();
     let press = |page: &mut dyn Engine, what: &str| {
@@ -366,13 +297,8 @@ fn nothing_goes_within_thirty_days() {
 
 /// When the program cannot start, or has broken, a page without it hands out what is kept.
 fn rescue(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut browser = start(kind);
+    let (server, mut browser) = edited_demo(start(kind));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
-    open_body(page);
-    enter_mass(page, 4.1);
     assert!((mass(page) - 4.1).abs() < 1e-9);
     // As after a panic.
     page.run("dispatchEvent(new CustomEvent('counterpoise-panic', { detail: 'on purpose' })); return true");
@@ -396,17 +322,4 @@ fn rescue(kind: Kind) {
     assert!(is_kept(page, 4.1));
 }
 
-#[test]
-fn rescue_in_chromium() {
-    rescue(Kind::Chromium);
-}
-
-#[test]
-fn rescue_in_firefox() {
-    rescue(Kind::Firefox);
-}
-
-#[test]
-fn rescue_in_webkit() {
-    rescue(Kind::WebKit);
-}
+in_engines!(rescue);

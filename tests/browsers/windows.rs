@@ -6,9 +6,10 @@ use checks::browser::{Engine, Kind, Server, start};
 use serde_json::Value;
 
 use crate::kept::{
-    at, body_kg, dist, enter_mass, go, in_database, is_kept, kept_masses, link_of, mass, open_body, records, type_mass,
-    wait_for_state,
+    body_kg, edited_demo, enter_mass, go, in_database, is_kept, kept_masses, link_of, mass, open_body, records,
+    type_mass, wait_for_state,
 };
+use crate::{at, dist};
 
 fn choice_is_offered(page: &mut dyn Engine) {
     page.wait("the choice", &format!("document.querySelector(\"{}\")?.hidden === false", at("choice")));
@@ -16,13 +17,8 @@ fn choice_is_offered(page: &mut dyn Engine) {
 
 /// Another window has written the record, and this one has not heard of it: both are kept, and the person may choose.
 fn both_are_kept(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut browser = start(kind);
+    let (_server, mut browser) = edited_demo(start(kind));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
-    open_body(page);
-    enter_mass(page, 4.1);
     let link = link_of(|file| {
         file["sections"]["package"]["data"]["name"] = "From the other window".into();
         file["sections"]["package"]["data"]["demo"] = false.into();
@@ -63,30 +59,12 @@ fn both_are_kept(kind: Kind) {
     assert!((body_kg(&archived[0]) - 4.2).abs() < 1e-9);
 }
 
-#[test]
-fn both_are_kept_in_chromium() {
-    both_are_kept(Kind::Chromium);
-}
-
-#[test]
-fn both_are_kept_in_firefox() {
-    both_are_kept(Kind::Firefox);
-}
-
-#[test]
-fn both_are_kept_in_webkit() {
-    both_are_kept(Kind::WebKit);
-}
+in_engines!(both_are_kept);
 
 /// Two real windows: one cannot write for a moment, the other writes meanwhile.
 fn two_tabs(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut browser = start(kind);
+    let (server, mut browser) = edited_demo(start(kind));
     let page = &mut *browser;
-    page.open(&server.address("/"));
-    wait_for_state(page, &["demo"]);
-    open_body(page);
-    enter_mass(page, 4.1);
     let first = page.tab();
     let second = page.new_tab();
     page.open(&server.address("/"));
@@ -120,20 +98,7 @@ fn two_tabs(kind: Kind) {
     assert_eq!(masses.len(), 2, "{masses:?}");
 }
 
-#[test]
-fn two_tabs_in_chromium() {
-    two_tabs(Kind::Chromium);
-}
-
-#[test]
-fn two_tabs_in_firefox() {
-    two_tabs(Kind::Firefox);
-}
-
-#[test]
-fn two_tabs_in_webkit() {
-    two_tabs(Kind::WebKit);
-}
+in_engines!(two_tabs);
 
 /// A copy of the finished page that a test may change, as a host changes when a new version is put there.
 struct Host(PathBuf);
@@ -270,20 +235,7 @@ fn update_in_mid_edit(kind: Kind) {
     assert!(caches.len() == 1 && caches[0].as_str().is_some_and(|name| name.ends_with("-next")), "{caches:?}");
 }
 
-#[test]
-fn update_in_mid_edit_in_chromium() {
-    update_in_mid_edit(Kind::Chromium);
-}
-
-#[test]
-fn update_in_mid_edit_in_firefox() {
-    update_in_mid_edit(Kind::Firefox);
-}
-
-#[test]
-fn update_in_mid_edit_in_webkit() {
-    update_in_mid_edit(Kind::WebKit);
-}
+in_engines!(update_in_mid_edit);
 
 /// Before anybody has touched the page, a new version is taken without a word.
 fn silent_update(kind: Kind) {
@@ -306,17 +258,4 @@ fn silent_update(kind: Kind) {
     page.value_of(&at("runtime"));
 }
 
-#[test]
-fn silent_update_in_chromium() {
-    silent_update(Kind::Chromium);
-}
-
-#[test]
-fn silent_update_in_firefox() {
-    silent_update(Kind::Firefox);
-}
-
-#[test]
-fn silent_update_in_webkit() {
-    silent_update(Kind::WebKit);
-}
+in_engines!(silent_update);
