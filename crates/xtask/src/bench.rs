@@ -44,7 +44,7 @@ const fn row(what: &'static str, source: Source, unit: Unit, budget: Option<f64>
 }
 
 /// Every row, in the order of the table.
-const ROWS: [Row; 19] = [
+const ROWS: [Row; 21] = [
     row(
         "inverse dynamics, three joints, a step",
         Source::Criterion("inverse_dynamics/three_joints"),
@@ -66,11 +66,13 @@ const ROWS: [Row; 19] = [
     row("  12 moves", Source::Criterion("check/moves/12"), MICROSECONDS, None),
     row("lens set, 12 lenses, 6 moves, 40 parts", Source::Criterion("check/lens_set_12"), MILLISECONDS, None),
     row(
-        "key to paint of every answer, processor 6 times slower",
-        Source::Written("browser.json", "input_to_paint"),
+        "change to paint of every answer, 95 in 100, processor 6 times slower",
+        Source::Written("browser.json", "change_to_paint"),
         MILLISECONDS,
         Some(50.0),
     ),
+    row("  on the screen of a part", Source::Written("browser.json", "part_to_paint"), MILLISECONDS, Some(200.0)),
+    row("  on the screen of a move", Source::Written("browser.json", "move_to_paint"), MILLISECONDS, Some(200.0)),
     row(
         "start without a signal to the first answer, 4 times slower",
         Source::Written("browser.json", "offline_start"),

@@ -138,12 +138,16 @@ impl El {
         self
     }
 
-    /// With a property of the element that follows what it is made of, as the text of a field.
+    /// With a property of the element that follows what it is made of, as the text of a field. It is left alone where it
+    /// is the same: an engine lays the page out again when the text of a field that is being edited is set.
     pub(crate) fn live_prop(self, name: &'static str, value: impl Fn() -> JsValue + 'static) -> Self {
         let element = self.0.clone();
         effect(Box::new(move || {
-            // A property that the element does not have is merely added to it.
-            let _ = js_sys::Reflect::set(&element, &JsValue::from_str(name), &value());
+            let (name, now) = (JsValue::from_str(name), value());
+            if js_sys::Reflect::get(&element, &name).as_ref() != Ok(&now) {
+                // A property that the element does not have is merely added to it.
+                let _ = js_sys::Reflect::set(&element, &name, &now);
+            }
         }));
         self
     }

@@ -42,7 +42,7 @@ pub(crate) fn view(app: App, inside: &Inside) -> Vec<El> {
 
 /// The term tree, written when the row is opened and again when the answers have come to rest.
 fn arithmetic(app: App, answer: AnswerId) -> El {
-    let written = RwSignal::new(());
+    let tree = RwSignal::new(untrack(|| reasons::tree(app, &answer)));
     let timer = StoredValue::new(None::<TimeoutHandle>);
     let stop = move || {
         if let Some(timer) = timer.try_update_value(Option::take).flatten() {
@@ -54,14 +54,13 @@ fn arithmetic(app: App, answer: AnswerId) -> El {
         let (_, _) = (app.document.package(), app.style());
         if !std::mem::take(&mut first) {
             stop();
-            timer.set_value(set_timeout_with_handle(move || written.set(()), REST).ok());
+            let answer = answer.clone();
+            let write = move || tree.set(untrack(|| reasons::tree(app, &answer)));
+            timer.set_value(set_timeout_with_handle(write, REST).ok());
         }
     }));
     on_cleanup(stop);
-    div("reasons").live(move || {
-        written.get();
-        vec![untrack(|| reasons::view(app, &answer))]
-    })
+    reasons::view(tree)
 }
 
 fn mark(app: App, id: &str) -> Vec<El> {

@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use crate::app::App;
 use crate::dom::{El, svg};
-use crate::show::Style;
+use crate::show::{Kind, Style};
 
 /// The drawing is this wide and high, in its own units.
 const WIDTH: f64 = 360.0;
@@ -47,8 +47,12 @@ pub(crate) fn view(app: App, rule: impl Fn() -> Option<Rule> + 'static) -> El {
         svg("path").class(class).live_attr("d", move || rule().map(|rule| draw(&rule)))
     };
     let scale = {
-        let rule = rule.clone();
-        svg("g").live(move || rule().map(|rule| ticks(app.style(), rule.range_m)).unwrap_or_default())
+        let (shown, drawn) = (rule.clone(), rule.clone());
+        // Drawn anew for another travel or other units, not for every mark.
+        let keys = move || shown().map(|rule| key(app.style(), rule.range_m)).into_iter().collect();
+        svg("g").each(keys, move |_| {
+            svg("g").children(drawn().map(|rule| ticks(app.style(), rule.range_m)).unwrap_or_default())
+        })
     };
     svg("svg")
         .class("rule")
@@ -65,6 +69,11 @@ pub(crate) fn view(app: App, rule: impl Fn() -> Option<Rule> + 'static) -> El {
             let at = rule.at(rule.mark_m);
             format!("M{at:.1} 1V{}M{at:.1} {EDGE}l-5 -11h10z", EDGE + 13.0)
         }))
+}
+
+/// What the scale depends on.
+fn key(style: Style, [low, high]: [f64; 2]) -> String {
+    format!("{} {} {}", low.to_bits(), high.to_bits(), style.bare(Kind::Length, 1.234_5))
 }
 
 /// Fine, middle and numbered divisions, as rules are printed.
