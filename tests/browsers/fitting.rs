@@ -141,6 +141,14 @@ fn fit_names_what_does_not_reach(kind: Kind) {
     page.wait("the head to be turned over", "document.querySelector(\"[data-test='fit-mounting-1']\").checked");
     assert_ne!(outline(&mut *page), above, "the platform is drawn below");
     assert!((value(&mut *page, "fit-tilt-plus") - hung).abs() < 1e-12);
+    // The first screen says so too, and leads here.
+    page.tap(&at("tab-answers"));
+    page.wait(
+        "the rods among what stops the job",
+        "document.querySelector(\"[data-test='verdict'][data-value='no-go']\")?.innerText.includes('short of')",
+    );
+    page.tap("[data-test='verdict'] a[href='#/fit']");
+    page.wait("the fit again", "location.hash === '#/fit'");
 }
 
 /// The medium head, described from nothing by taps, has the marks of the built-in one.

@@ -6,6 +6,7 @@ use leptos::prelude::*;
 use solver::Package;
 
 use crate::route::Screen;
+use crate::screens::Fits;
 use crate::show::Style;
 use crate::state::document::Document;
 use crate::state::prefs::Prefs;
@@ -26,6 +27,8 @@ pub(crate) struct App {
     pub(crate) later: RwSignal<bool>,
     /// Whether a new version of the app waits.
     pub(crate) update: RwSignal<bool>,
+    /// What does not fit, once the second module has looked.
+    pub(crate) fits: RwSignal<Fits>,
     /// Why a link or a file could not be opened.
     pub(crate) refused: RwSignal<Option<String>>,
 }
@@ -41,6 +44,7 @@ impl App {
             screen: RwSignal::new(Screen::Answers),
             later: crate::later::signal(),
             update: RwSignal::new(false),
+            fits: RwSignal::new(Fits::default()),
             refused: RwSignal::new(None),
         }
     }

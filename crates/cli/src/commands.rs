@@ -6,6 +6,7 @@ use quantity::Style;
 use serde::{Deserialize, Serialize};
 use solver::dynamics::{LinkBody, State, link_bodies, torques_nm};
 use solver::finding::Severity;
+use solver::fit::FitReport;
 use solver::{InputError, Package, Report};
 
 use crate::sheet;
@@ -25,26 +26,40 @@ fn printed(text: String) -> Outcome {
     Outcome { text, go: true }
 }
 
+/// Every answer about a package.
+#[derive(Serialize)]
+struct Answers {
+    #[serde(flatten)]
+    report: Report,
+    fit: FitReport,
+}
+
+impl Answers {
+    fn of(file: &str, package: &Package) -> Result<Self, Fault> {
+        let told = |faults: Vec<InputError>| listed(file, &faults);
+        Ok(Self { report: solver::check(package).map_err(told)?, fit: solver::fit(package).map_err(told)? })
+    }
+
+    /// Whether nothing stops the job.
+    fn go(&self) -> bool {
+        let found = self.report.findings.iter().map(|finding| finding.severity);
+        found.chain(self.fit.findings.iter().map(|finding| finding.severity)).all(|grave| grave != Severity::NoGo)
+    }
+}
+
 /// The prep sheet.
 pub(crate) fn check(file: &str, style: Style) -> Result<Outcome, Fault> {
     let document = read(file)?;
-    let report = report(file, &document.package)?;
+    let answers = Answers::of(file, &document.package)?;
     let lenses = solver::lens_set(&document.package).map_err(|faults| listed(file, &faults))?;
-    Ok(Outcome { text: sheet::print(&document, &report, &lenses, style), go: goes(&report) })
+    let text = sheet::print(&document, &answers.report, &answers.fit, &lenses, style);
+    Ok(Outcome { text, go: answers.go() })
 }
 
 /// Every answer as data.
 pub(crate) fn check_as_data(file: &str) -> Result<Outcome, Fault> {
-    let report = report(file, &read(file)?.package)?;
-    Ok(Outcome { text: to_json(&report)?, go: goes(&report) })
-}
-
-fn report(file: &str, package: &Package) -> Result<Report, Fault> {
-    solver::check(package).map_err(|faults| listed(file, &faults))
-}
-
-fn goes(report: &Report) -> bool {
-    report.findings.iter().all(|finding| finding.severity != Severity::NoGo)
+    let answers = Answers::of(file, &read(file)?.package)?;
+    Ok(Outcome { text: to_json(&answers)?, go: answers.go() })
 }
 
 pub(crate) fn schema() -> Result<Outcome, Fault> {

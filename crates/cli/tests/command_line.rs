@@ -82,16 +82,36 @@ fn every_broken_file_gets_a_message_to_act_on() {
     }
 }
 
-#[test]
-fn a_package_too_heavy_is_a_no_go_with_status_1() {
+/// The sheet of a changed demonstration, and its exit status.
+fn checked(name: &str, change: impl FnOnce(&mut Value)) -> (Option<i32>, String) {
     let mut file: Value = serde_json::from_str(&std::fs::read_to_string(demo()).expect("the demo")).expect("JSON");
-    file["sections"]["head"]["data"]["payload_kg"] = serde_json::json!([1.0, 5.0]);
-    let path = std::env::temp_dir().join(format!("counterpoise-{}-heavy.json", std::process::id()));
+    change(&mut file["sections"]);
+    let path = std::env::temp_dir().join(format!("counterpoise-{}-{name}.json", std::process::id()));
     std::fs::write(&path, file.to_string()).expect("a scratch file");
     let output = run(&["check", &path.display().to_string()]);
     std::fs::remove_file(&path).expect("the scratch file goes");
-    assert_eq!(output.status.code(), Some(1));
-    assert!(text(&output.stdout).contains("NO-GO"));
+    (output.status.code(), text(&output.stdout))
+}
+
+#[test]
+fn a_package_too_heavy_is_a_no_go_with_status_1() {
+    let (status, sheet) =
+        checked("heavy", |sections| sections["head"]["data"]["payload_kg"] = serde_json::json!([1.0, 5.0]));
+    assert_eq!(status, Some(1));
+    assert!(sheet.contains("NO-GO"), "{sheet}");
+}
+
+#[test]
+fn what_does_not_fit_is_a_no_go_with_status_1() {
+    let (status, sheet) = checked("short", |sections| {
+        let parts = sections["parts"]["data"].as_array_mut().expect("parts");
+        let rods = parts.iter_mut().find(|part| part["kind"] == "rods").expect("rods");
+        rods["size_m"][0] = 0.2.into();
+    });
+    assert_eq!(status, Some(1));
+    let no_go = sheet.split("NO-GO").nth(1).expect("a no-go");
+    assert!(no_go.lines().nth(1).is_some_and(|line| line.contains("Rods") && line.contains("short of")), "{sheet}");
+    assert!(!sheet.contains("Clearance to the arms"), "it was looked at: {sheet}");
 }
 
 #[test]

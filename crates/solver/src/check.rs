@@ -319,7 +319,7 @@ fn learned_report(package: &Package, solved: &Solved) -> Option<LearnedReport> {
 fn not_checked(package: &Package) -> Vec<String> {
     let mut left_out = vec![
         "Stiffness from plate to lens front".to_owned(),
-        "Clearance to the arms and the platform through tilt and roll".to_owned(),
+        crate::fit::LEFT_TO_FIT.to_owned(),
         "The platform's own limits and the rating of its fixings".to_owned(),
     ];
     if package.moves.is_empty() {

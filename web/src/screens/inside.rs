@@ -1,7 +1,5 @@
 //! What a row of the first screen opens into: what can be done there, and the reasons behind its answer.
 
-use std::time::Duration;
-
 use leptos::prelude::*;
 use solver::explain::AnswerId;
 use solver::report::{AxisTorque, Hold, SlideReport};
@@ -9,14 +7,12 @@ use solver::report::{AxisTorque, Hold, SlideReport};
 use super::answers::{Inside, MarkReader, present_mark, set_to_target, used, with_move};
 use super::{how_far, reasons};
 use crate::app::App;
-use crate::dom::{El, div, effect, el, p, span};
+use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
 use crate::show::Kind;
 use crate::ui::reasons::{row, summary};
+use crate::ui::rest::when_rested;
 use crate::words::{LIFT_KG, LIFTING, OVERHEAD, PACKS, WRAP};
-
-/// The reasons are written anew when the answers have rested for so long: a held stepper is not kept waiting for them.
-const REST: Duration = Duration::from_millis(120);
 
 /// The inside of a row. Ask [`crate::later`] before.
 #[inline(never)]
@@ -43,23 +39,7 @@ pub(crate) fn view(app: App, inside: &Inside) -> Vec<El> {
 /// The term tree, written when the row is opened and again when the answers have come to rest.
 fn arithmetic(app: App, answer: AnswerId) -> El {
     let tree = RwSignal::new(untrack(|| reasons::tree(app, &answer)));
-    let timer = StoredValue::new(None::<TimeoutHandle>);
-    let stop = move || {
-        if let Some(timer) = timer.try_update_value(Option::take).flatten() {
-            timer.clear();
-        }
-    };
-    let mut first = true;
-    effect(Box::new(move || {
-        let (_, _) = (app.document.package(), app.style());
-        if !std::mem::take(&mut first) {
-            stop();
-            let answer = answer.clone();
-            let write = move || tree.set(untrack(|| reasons::tree(app, &answer)));
-            timer.set_value(set_timeout_with_handle(write, REST).ok());
-        }
-    }));
-    on_cleanup(stop);
+    when_rested(app, move || tree.set(reasons::tree(app, &answer)));
     reasons::view(tree)
 }
 

@@ -34,7 +34,7 @@ use crate::app::App;
 use crate::dom::El;
 use crate::route::Screen;
 
-pub(crate) use answers::Inside;
+pub(crate) use answers::{Fits, Inside};
 
 /// A screen behind the first. Ask [`crate::later`] before.
 #[inline(never)]

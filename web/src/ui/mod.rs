@@ -5,5 +5,6 @@ pub(crate) mod help;
 pub(crate) mod icon;
 pub(crate) mod number;
 pub(crate) mod reasons;
+pub(crate) mod rest;
 pub(crate) mod rule;
 pub(crate) mod text;

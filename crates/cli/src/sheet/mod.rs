@@ -11,27 +11,28 @@ use codec::Document;
 use quantity::{Kind, Style};
 use solver::Report;
 use solver::answer::Estimate;
-use solver::finding::{Finding, Severity};
+use solver::finding::Severity;
 use solver::finding_words::Units;
+use solver::fit::FitReport;
 use solver::lens_set::LensRow;
 use solver::package::Package;
 
 /// Everything on one sheet.
-pub(crate) fn print(document: &Document, report: &Report, lenses: &[LensRow], style: Style) -> String {
+pub(crate) fn print(document: &Document, report: &Report, fit: &FitReport, lenses: &[LensRow], style: Style) -> String {
     let package = &document.package;
     let mut sheet = Sheet { text: String::new(), style };
     sheet.title(package);
-    sheet.findings("", report, Severity::NoGo);
+    sheet.verdict(report, fit);
     mass::print(&mut sheet, report);
     balance::print_marks(&mut sheet, package, report);
     balance::print_axes(&mut sheet, report);
     torque::print(&mut sheet, report);
     power::print(&mut sheet, package, report);
     lenses::print(&mut sheet, package, lenses);
-    sheet.findings("Watch", report, Severity::Watch);
-    sheet.findings("Note", report, Severity::Note);
+    sheet.findings("Watch", report, fit, Severity::Watch);
+    sheet.findings("Note", report, fit, Severity::Note);
     safety::print(&mut sheet, report);
-    safety::print_not_checked(&mut sheet, document, report);
+    safety::print_not_checked(&mut sheet, document, report, fit);
     sheet.text
 }
 
@@ -85,17 +86,28 @@ impl Sheet {
         }
     }
 
-    fn findings(&mut self, heading: &str, report: &Report, severity: Severity) {
-        let found: Vec<&Finding> = report.findings.iter().filter(|finding| finding.severity == severity).collect();
-        if severity == Severity::NoGo {
-            self.heading(if found.is_empty() { "Nothing here stops the job" } else { "No-go" });
-        } else if !found.is_empty() {
-            self.heading(heading);
+    fn verdict(&mut self, report: &Report, fit: &FitReport) {
+        if !self.findings("No-go", report, fit, Severity::NoGo) {
+            self.heading("Nothing here stops the job");
         }
-        for finding in found {
-            let words = terminal(&finding.words(&Words(self.style)));
-            self.line(format!("  - {words}"));
+    }
+
+    /// What was found of one severity, under a heading: balance, torque and power first, then fit. `false` and no heading
+    /// when nothing was.
+    fn findings(&mut self, heading: &str, report: &Report, fit: &FitReport, severity: Severity) -> bool {
+        let units = Words(self.style);
+        let found = report.findings.iter().filter(|finding| finding.severity == severity);
+        let unfit = fit.findings.iter().filter(|finding| finding.severity == severity);
+        let words: Vec<String> =
+            found.map(|finding| finding.words(&units)).chain(unfit.map(|finding| finding.words(&units))).collect();
+        if words.is_empty() {
+            return false;
         }
+        self.heading(heading);
+        for words in words {
+            self.line(format!("  - {}", terminal(&words)));
+        }
+        true
     }
 }
 

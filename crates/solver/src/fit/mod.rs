@@ -42,6 +42,9 @@ const ASSUMED: [&str; 3] = [
     "Outlines are boxes, cylinders and rods: try it by hand, motors off, before the first take.",
 ];
 
+/// What [`crate::check`] leaves to this: among what it did not check, in these words.
+pub const LEFT_TO_FIT: &str = "Clearance to the arms and the platform through tilt and roll";
+
 /// How a package fits its head.
 ///
 /// # Errors

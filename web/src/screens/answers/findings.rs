@@ -1,23 +1,51 @@
 //! What stops the job, what to watch, what to note, and what was not checked.
+//!
+//! Whether everything fits is looked at by the second module ([`crate::screens::fit`]): its findings join the others as
+//! soon as they are there, and until then clearance stands among what was not checked.
 
+use leptos::prelude::*;
 use solver::finding::{Finding, Matter, Severity};
+use solver::fit::LEFT_TO_FIT;
 use solver::report::Report;
 use wasm_bindgen::JsCast;
 
 use super::sheet;
 use crate::app::App;
 use crate::browser::by_id;
-use crate::dom::{El, div, el, p, span};
+use crate::dom::{El, div, effect, el, p, span};
 use crate::route::Screen;
+use crate::screens;
 use crate::show::Kind;
 use crate::ui::help::help;
 use crate::words::WHO_DECIDES;
 
+/// What the second module says of the fit, in the order of its severity.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct Fits {
+    /// Whether it has looked.
+    pub(crate) known: bool,
+    /// What it has found, as a person reads it.
+    pub(crate) found: Vec<(Severity, String)>,
+}
+
+impl Fits {
+    fn count(&self, severity: Severity) -> usize {
+        self.found.iter().filter(|(grave, _)| *grave == severity).count()
+    }
+}
+
 /// Any no-go, or that there is none; faults of the input come before either.
 pub(crate) fn verdict(app: App) -> El {
+    effect(Box::new(move || {
+        if app.later.get() {
+            untrack(|| screens::fit::follow(app));
+        }
+    }));
+    let fits = move || app.fits.with(|fits| fits.count(Severity::NoGo) == 0);
     let clear = move || {
         app.document.report(|report| report.findings.iter().all(|finding| finding.severity != Severity::NoGo))
             == Some(true)
+            && fits()
     };
     let empty = move || app.document.with(|package| package.parts.is_empty() && package.lenses.is_empty());
     let list = div("verdict__list").live(move || match app.document.outcome().as_ref() {
@@ -26,6 +54,7 @@ pub(crate) fn verdict(app: App) -> El {
         }
         Ok(report) => entries(app, report, &[Severity::NoGo]),
     });
+    let unfit = div("verdict__list").live(move || fit_entries(app, &[Severity::NoGo]));
     let link = el("a").attr("href", "#not-checked").words("What was not checked").on("click", |event| {
         // The address is the screen's; only the page moves.
         event.prevent_default();
@@ -44,6 +73,7 @@ pub(crate) fn verdict(app: App) -> El {
         .test("verdict")
         .live_attr("data-value", move || Some(if clear() { "clear" } else { "no-go" }.to_owned()))
         .child(list)
+        .child(unfit)
         .child(p("verdict__clear", "Nothing here stops the job.").hidden(move || !clear() || empty()))
         .child(
             div("verdict__empty")
@@ -60,19 +90,27 @@ pub(crate) fn rest(app: App) -> El {
     let none = move || {
         app.document.report(|report| report.findings.iter().all(|finding| !REST.contains(&finding.severity)))
             != Some(false)
+            && app.fits.with(|fits| fits.count(Severity::Watch) + fits.count(Severity::Note) == 0)
     };
     let list =
         div("findings").live(move || app.document.report(|report| entries(app, report, REST)).unwrap_or_default());
+    let fit = div("findings").live(move || fit_entries(app, REST));
     let help = help(
         "watch and note",
         "A no-go stops the job; a watch can be worked with when somebody keeps an eye on it; a note is good to know.",
     );
-    sheet("findings-title", "Watch and note").hidden(none).child(help).child(list)
+    sheet("findings-title", "Watch and note").hidden(none).child(help).child(list).child(fit)
 }
 
 /// What this report did not check, and who decides.
 pub(crate) fn not_checked(app: App) -> El {
-    let items = move || app.document.report(|report| report.not_checked.clone()).unwrap_or_default();
+    let items = move || {
+        let looked = app.fits.with(|fits| fits.known);
+        let left = |report: &Report| {
+            report.not_checked.iter().filter(|item| !(looked && *item == LEFT_TO_FIT)).cloned().collect()
+        };
+        app.document.report(left).unwrap_or_default()
+    };
     sheet("not-checked", "Not checked")
         .test("not-checked")
         .child(el("ul").class("plain-list").each(items, |item| el("li").words(item)))
@@ -85,7 +123,8 @@ pub(crate) fn summary_line(app: App) -> String {
     match app.document.outcome().as_ref() {
         Err(faults) => format!("{} faults in the package: no answers.", faults.len()),
         Ok(report) => {
-            let verdict = match report.findings.iter().filter(|finding| finding.severity == Severity::NoGo).count() {
+            let stops = report.findings.iter().filter(|finding| finding.severity == Severity::NoGo).count();
+            let verdict = match stops + app.fits.with(|fits| fits.count(Severity::NoGo)) {
                 0 => "No no-go.".to_owned(),
                 1 => "One no-go.".to_owned(),
                 many => format!("{many} no-goes."),
@@ -109,15 +148,24 @@ fn entries(app: App, report: &Report, severities: &[Severity]) -> Vec<El> {
 }
 
 fn entry(app: App, finding: &Finding) -> El {
-    let (class, test) = match finding.severity {
+    of_severity(finding.severity, &finding.words(&app.style())).children(way_out(&finding.matter))
+}
+
+fn of_severity(severity: Severity, words: &str) -> El {
+    let (class, test) = match severity {
         Severity::NoGo => ("finding--no-go", "no-go"),
         Severity::Watch => ("finding--watch", "watch"),
         Severity::Note => ("finding--note", "note"),
     };
-    line(class, &finding.severity.to_string(), &finding.words(&app.style()))
-        .test("finding")
-        .attr("data-severity", test)
-        .children(way_out(&finding.matter))
+    line(class, &severity.to_string(), words).test("finding").attr("data-severity", test)
+}
+
+fn fit_entries(app: App, severities: &[Severity]) -> Vec<El> {
+    let way = || el("a").class("finding__way").attr("href", &Screen::Fit.hash()).words("See how it fits");
+    app.fits.with(|fits| {
+        let wanted = fits.found.iter().filter(|(severity, _)| severities.contains(severity));
+        wanted.map(|(severity, words)| of_severity(*severity, words).child(way())).collect()
+    })
 }
 
 /// The way to what mends a balance, where one is the matter.

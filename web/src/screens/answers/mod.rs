@@ -12,7 +12,7 @@ use solver::explain::AnswerId;
 use crate::app::App;
 use crate::dom::{El, div, el};
 
-pub(crate) use findings::summary_line;
+pub(crate) use findings::{Fits, summary_line};
 pub(crate) use marks::{MarkReader, present_mark, set_to_target};
 pub(crate) use torque::{used, with_move};
 

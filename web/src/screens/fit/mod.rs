@@ -10,12 +10,14 @@ use solver::finding::Severity;
 use solver::fit::{FitReport, Obstacle, OpeningFit, RodFit, Sweep, fit};
 use solver::package::{Mounting, Package};
 
+use super::Fits;
 use super::shared::{line, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p};
 use crate::drawing;
 use crate::show::{Kind, Style};
 use crate::ui::choice::radios;
+use crate::ui::rest::when_rested;
 use crate::words::{MOUNTINGS, WHO_DECIDES};
 
 thread_local! {
@@ -69,6 +71,22 @@ pub(crate) fn view(app: App) -> El {
                 .child(el("ul").class("plain-list").live(move || read(&assumed)))
                 .child(p("quiet", WHO_DECIDES)),
         )
+}
+
+/// Keeps the answers told of what does not fit. Ask [`crate::later`] before.
+#[inline(never)]
+pub(crate) fn follow(app: App) {
+    let look = move || {
+        let style = app.style();
+        let found = app.document.with(|package| fit(package).ok()).map_or_else(Vec::new, |report| report.findings);
+        let found = found.iter().map(|finding| (finding.severity, finding.words(&style))).collect();
+        let fits = Fits { known: true, found };
+        if app.fits.with(|before| *before != fits) {
+            app.fits.set(fits);
+        }
+    };
+    untrack(look);
+    when_rested(app, look);
 }
 
 /// Place in the list of the mounting that the first move has.

@@ -6,6 +6,7 @@ mod tables;
 
 use solver::Report;
 use solver::finding::Severity;
+use solver::fit::LEFT_TO_FIT;
 use solver::package::Package;
 
 use super::share::address;
@@ -15,6 +16,10 @@ use crate::drawing;
 use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::words::{BEFORE_MOTORS, HOLD_THE_CAMERA, LIFT_KG, LIFTING, OVERHEAD, PACKS, WHO_DECIDES, WRAP};
+
+/// What stays open after the fit was looked at.
+const CLEARANCE_BY_HAND: &str =
+    "Clearance beyond the outlines of boxes, cylinders and rods: try it by hand, motors off, before the first take";
 
 /// The prep sheet of the package on the screen.
 pub(crate) fn view(app: App) -> El {
@@ -55,13 +60,19 @@ fn page(app: App, package: &Package, report: &Report) -> Vec<El> {
     let power = part("prep-power", "Power")
         .child(p("", &tables::power_words(style, package, report)))
         .child(tables::taps(style, report));
-    let mut page = vec![head(package), verdict(style, report), masses(style, report)];
+    // Gravest first, fit after all else of its severity.
+    let fit = solver::fit(package).map_or_else(|_| Vec::new(), |fit| fit.findings);
+    let mut found: Vec<(Severity, String)> =
+        report.findings.iter().map(|finding| (finding.severity, finding.words(&style))).collect();
+    found.extend(fit.iter().map(|finding| (finding.severity, finding.words(&style))));
+    found.sort_by_key(|(severity, _)| *severity);
+    let mut page = vec![head(package), verdict(&found), masses(style, report)];
     page.extend([pair([marks, drawn]), torque, power]);
     let lenses = solver::lens_set(package).unwrap_or_default();
     if lenses.iter().any(|row| Some(row.lens) != package.active_lens) {
         page.push(part("prep-lenses", "After a lens change").child(tables::lenses(style, package, &lenses)));
     }
-    page.push(pair(found(style, report).into_iter().chain([cautions(report)])));
+    page.push(pair(rest(&found).into_iter().chain([cautions(report)])));
     page.push(not_checked(app, report));
     page
 }
@@ -91,12 +102,11 @@ fn head(package: &Package) -> El {
         .children((!package.note.is_empty()).then(|| p("prep__note", &package.note)))
 }
 
-fn verdict(style: Style, report: &Report) -> El {
-    let no_go: Vec<El> = report
-        .findings
+fn verdict(found: &[(Severity, String)]) -> El {
+    let no_go: Vec<El> = found
         .iter()
-        .filter(|finding| finding.severity == Severity::NoGo)
-        .map(|finding| p("prep__no-go", "").child(el("strong").words("No-go ")).words(&finding.words(&style)))
+        .filter(|(severity, _)| *severity == Severity::NoGo)
+        .map(|(_, words)| p("prep__no-go", "").child(el("strong").words("No-go ")).words(words))
         .collect();
     let clear = no_go.is_empty();
     el("section").class("prep__part").attr("aria-label", "Verdict").test("prep-verdict").children(no_go).children(
@@ -125,14 +135,11 @@ fn masses(style: Style, report: &Report) -> El {
         .child(figure("Lasts", tables::runtime(report), tables::change_words(report)))
 }
 
-fn found(style: Style, report: &Report) -> Option<El> {
-    let lines: Vec<El> = report
-        .findings
+fn rest(found: &[(Severity, String)]) -> Option<El> {
+    let lines: Vec<El> = found
         .iter()
-        .filter(|finding| finding.severity != Severity::NoGo)
-        .map(|finding| {
-            el("li").child(el("strong").words(&format!("{} ", finding.severity))).words(&finding.words(&style))
-        })
+        .filter(|(severity, _)| *severity != Severity::NoGo)
+        .map(|(severity, words)| el("li").child(el("strong").words(&format!("{severity} "))).words(words))
         .collect();
     (!lines.is_empty())
         .then(|| part("prep-found", "Watch and note").child(el("ul").class("prep__list").children(lines)))
@@ -145,7 +152,8 @@ fn cautions(report: &Report) -> El {
 }
 
 fn not_checked(app: App, report: &Report) -> El {
-    let lines = report.not_checked.iter().map(|item| el("li").words(item));
+    let left = report.not_checked.iter().filter(|item| *item != LEFT_TO_FIT).map(String::as_str);
+    let lines = left.chain([CLEARANCE_BY_HAND]).map(|item| el("li").words(item));
     let link = address(app).unwrap_or_else(|fault| fault);
     part("prep-open", "Not checked")
         .test("prep-not-checked")

@@ -20,9 +20,10 @@ use links::{Links, Reached};
 
 /// The functions that the first module calls only after it has asked whether the second is there. Each is marked
 /// `#[inline(never)]`, or the build fails because it does not find it.
-const DOORS: [&str; 9] = [
+const DOORS: [&str; 10] = [
     "counterpoise_web::screens::view",
     "counterpoise_web::screens::inside::view",
+    "counterpoise_web::screens::fit::follow",
     "<counterpoise_web::state::document::Document>::sketch_by",
     "<counterpoise_web::state::document::Document>::settle_now",
     "<counterpoise_web::state::document::Document>::go",
