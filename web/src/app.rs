@@ -1,5 +1,6 @@
 //! What every screen gets: the package, its keeper, the person's preferences, the open screen.
 
+use std::ops::Deref;
 use std::sync::Arc;
 
 use leptos::prelude::*;
@@ -12,9 +13,20 @@ use crate::state::document::Document;
 use crate::state::prefs::Prefs;
 use crate::storage::keeper::Keeper;
 
-/// What every screen gets.
+/// What every screen gets: one pointer, which every closure copies. There is one app for as long as the page lives.
 #[derive(Clone, Copy)]
-pub(crate) struct App {
+pub(crate) struct App(&'static Shared);
+
+impl Deref for App {
+    type Target = Shared;
+
+    fn deref(&self) -> &Shared {
+        self.0
+    }
+}
+
+/// What all screens share.
+pub(crate) struct Shared {
     /// The package on the screen and its answers.
     pub(crate) document: Document,
     /// Where it is kept.
@@ -37,7 +49,7 @@ impl App {
     /// An app that shows `package`.
     pub(crate) fn new(package: Package) -> Self {
         let document = Document::new(Arc::new(package));
-        Self {
+        Self(Box::leak(Box::new(Shared {
             document,
             keeper: Keeper::new(document),
             prefs: RwSignal::new(Prefs::load()),
@@ -46,7 +58,7 @@ impl App {
             update: RwSignal::new(false),
             fits: RwSignal::new(Fits::default()),
             refused: RwSignal::new(None),
-        }
+        })))
     }
 
     /// How the person writes numbers, followed.

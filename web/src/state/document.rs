@@ -1,5 +1,6 @@
 //! The package on the screen, how it is edited, and the answers that follow from it.
 
+use std::ops::Deref;
 use std::sync::Arc;
 
 use leptos::prelude::*;
@@ -23,9 +24,20 @@ impl PartialEq for Solved {
     }
 }
 
-/// The package on the screen.
+/// The package on the screen: one pointer, as [`crate::app::App`] is.
 #[derive(Clone, Copy)]
-pub(crate) struct Document {
+pub(crate) struct Document(&'static State);
+
+impl Deref for Document {
+    type Target = State;
+
+    fn deref(&self) -> &State {
+        self.0
+    }
+}
+
+/// What a document is made of.
+pub(crate) struct State {
     /// What the screen shows, a drag under way included.
     live: RwSignal<Arc<Package>>,
     /// What was last committed.
@@ -41,13 +53,13 @@ impl Document {
     /// A document that holds `package`.
     pub(crate) fn new(package: Arc<Package>) -> Self {
         let live = RwSignal::new(package.clone());
-        Self {
+        Self(Box::leak(Box::new(State {
             live,
             settled: StoredValue::new(package),
             history: RwSignal::new(History::default()),
             on_commit: StoredValue::new(None),
             outcome: Memo::new(move |_| Solved(Arc::new(live.with(|package| solver::check(package))))),
-        }
+        })))
     }
 
     /// Puts another package on the screen, with its own history. Nothing is written.

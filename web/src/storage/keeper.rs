@@ -1,5 +1,6 @@
 //! Keeps the package on the screen: which record it is, what has been written, what went wrong.
 
+use std::ops::Deref;
 use std::sync::Arc;
 
 use codec::Foreign;
@@ -55,9 +56,20 @@ pub(crate) struct Choice {
     pub(crate) other: String,
 }
 
-/// Keeps the package on the screen.
+/// Keeps the package on the screen: one pointer, as [`crate::app::App`] is.
 #[derive(Clone, Copy)]
-pub(crate) struct Keeper {
+pub(crate) struct Keeper(&'static Keeping);
+
+impl Deref for Keeper {
+    type Target = Keeping;
+
+    fn deref(&self) -> &Keeping {
+        self.0
+    }
+}
+
+/// What a keeper works with.
+pub(crate) struct Keeping {
     pub(super) document: Document,
     /// What the person is told.
     pub(crate) kept: RwSignal<Kept>,
@@ -81,7 +93,7 @@ pub(crate) struct Keeper {
 impl Keeper {
     /// A keeper of `document`, before anything has been read.
     pub(crate) fn new(document: Document) -> Self {
-        Self {
+        Self(Box::leak(Box::new(Keeping {
             document,
             kept: RwSignal::new(Kept::Starting),
             cards: RwSignal::new(Vec::new()),
@@ -93,7 +105,7 @@ impl Keeper {
             opened: StoredValue::new(None),
             database: StoredValue::new_local(None),
             queue: Queue::new(),
-        }
+        })))
     }
 
     /// Opens the database and what was on the screen last; the demo when nothing is kept. From then on every commit is
