@@ -41,8 +41,6 @@ pub(crate) struct Shared {
     pub(crate) update: RwSignal<bool>,
     /// What does not fit, once the second module has looked.
     pub(crate) fits: RwSignal<Fits>,
-    /// Why a link or a file could not be opened.
-    pub(crate) refused: RwSignal<Option<String>>,
 }
 
 impl App {
@@ -57,7 +55,6 @@ impl App {
             later: crate::later::signal(),
             update: RwSignal::new(false),
             fits: RwSignal::new(Fits::default()),
-            refused: RwSignal::new(None),
         })))
     }
 
@@ -69,14 +66,6 @@ impl App {
     /// The same, not followed.
     pub(crate) fn style_now(self) -> Style {
         self.prefs.with_untracked(|prefs| Style::from(prefs))
-    }
-
-    /// Opens a screen.
-    pub(crate) fn go(self, screen: Screen) {
-        if let Some(window) = web_sys::window() {
-            // The address changes and the page follows it; an engine that refuses leaves the screen as it is.
-            let _ = window.location().set_hash(&screen.hash());
-        }
     }
 
     /// Changes a preference and keeps it.

@@ -12,7 +12,7 @@ pub(crate) fn now_ms() -> f64 {
 pub(crate) fn fresh_id() -> String {
     match web_sys::window().and_then(|window| window.crypto().ok()) {
         Some(crypto) if js_sys::Reflect::has(&crypto, &"randomUUID".into()).unwrap_or(false) => crypto.random_uuid(),
-        _ => format!("{:x}-{:x}", now_ms() as u64, (js_sys::Math::random() * 1e15) as u64),
+        _ => format!("{:x}-{:x}", now_ms().to_bits(), js_sys::Math::random().to_bits()),
     }
 }
 

@@ -89,6 +89,13 @@ impl Screen {
         })
     }
 
+    /// Goes there: the address changes, and the page follows it. An engine that refuses leaves the screen as it is.
+    pub(crate) fn open(self) {
+        if let Some(window) = web_sys::window() {
+            let _ = window.location().set_hash(&self.hash());
+        }
+    }
+
     /// The fragment that names it.
     pub(crate) fn hash(self) -> String {
         match self {

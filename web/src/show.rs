@@ -79,12 +79,12 @@ impl Style {
     /// SI value of one press of a stepper.
     pub(crate) fn step(self, kind: Kind) -> f64 {
         let shown = match (kind, self.0.system) {
-            (Kind::Mass, System::Metric) => 0.05,
-            (Kind::Length | Kind::Mark, System::Imperial) => 0.05,
+            (Kind::Mass, System::Metric) | (Kind::Length | Kind::Mark, System::Imperial) | (Kind::Acceleration, _) => {
+                0.05
+            }
             (Kind::Mass | Kind::Distance | Kind::Seconds | Kind::Capacity | Kind::Plain, _) => 0.1,
             (Kind::Torque | Kind::Voltage | Kind::Current | Kind::Frequency | Kind::Hours, _) => 0.5,
             (Kind::Unbalance | Kind::Inertia, _) => 0.01,
-            (Kind::Acceleration, _) => 0.05,
             (Kind::Rate | Kind::Speed, _) => 5.0,
             _ => 1.0,
         };

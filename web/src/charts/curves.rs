@@ -78,7 +78,7 @@ pub(crate) fn curves(package: &Package, id: MoveId) -> Option<Curves> {
             .collect(),
     });
     let axes = axes.collect();
-    Some(Curves { axes, own_m_s, fastest_m_s, road, speeds_m_s })
+    Some(Curves { speeds_m_s, axes, own_m_s, fastest_m_s, road })
 }
 
 /// A round step of a scale that ends at `end`, so that it has about as many numbers as wanted.

@@ -175,7 +175,7 @@ impl Sheet {
             Of::Yoke(_) => Some(Screen::Head),
         });
         if let Some(screen) = screen {
-            self.app.go(screen);
+            screen.open();
         }
     }
 }

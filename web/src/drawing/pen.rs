@@ -70,9 +70,9 @@ impl Pen {
 
     /// Lines across a frame at even steps, upright, not on its edges.
     pub(crate) fn upright_lines(&mut self, frame: &Frame, step: f64) -> &mut Self {
-        let count = (frame.width() / step).floor().clamp(1.0, 200.0);
-        for index in 1..=(count as usize) {
-            let across = index as f64 / (count + 1.0);
+        let count = whole(frame.width() / step, 200);
+        for index in 1..=count {
+            let across = f64::from(index) / f64::from(count + 1);
             self.line(&[frame.at(across, 0.0), frame.at(across, 1.0)]);
         }
         self
@@ -80,9 +80,9 @@ impl Pen {
 
     /// Lines across a frame at even steps, level, not on its edges.
     pub(crate) fn level_lines(&mut self, frame: &Frame, step: f64) -> &mut Self {
-        let count = (frame.height() / step).floor().clamp(1.0, 200.0);
-        for index in 1..=(count as usize) {
-            let down = index as f64 / (count + 1.0);
+        let count = whole(frame.height() / step, 200);
+        for index in 1..=count {
+            let down = f64::from(index) / f64::from(count + 1);
             self.line(&[frame.at(0.0, down), frame.at(1.0, down)]);
         }
         self
@@ -91,10 +91,10 @@ impl Pen {
     /// Oblique lines at 45°, cut off at the edges of a frame, so many pixels apart along its edge.
     pub(crate) fn oblique_lines(&mut self, frame: &Frame, step: f64) -> &mut Self {
         let (width, height) = (frame.width(), frame.height());
-        let count = ((width + height) / step).floor().clamp(1.0, 300.0);
-        for index in 1..=(count as usize) {
+        let count = whole((width + height) / step, 300);
+        for index in 1..=count {
             // From the left or lower edge up to the upper or right one.
-            let along = index as f64 * (width + height) / (count + 1.0);
+            let along = f64::from(index) * (width + height) / f64::from(count + 1);
             let from = if along <= height {
                 [frame.left, frame.top + along]
             } else {
@@ -106,6 +106,12 @@ impl Pen {
         }
         self
     }
+}
+
+/// How many whole steps there are: one at least, and no more than can be told apart.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "kept between 1 and `most`")]
+fn whole(steps: f64, most: u32) -> u32 {
+    steps.clamp(1.0, f64::from(most)) as u32
 }
 
 #[cfg(test)]

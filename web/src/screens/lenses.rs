@@ -99,7 +99,7 @@ fn item(app: App, rows: Rows, id: LensId) -> El {
             .live_flag("disabled", full),
         )
         .child(button(&format!("lens-remove-{id}"), "Remove", move || {
-            app.document.edit(|package| remove(package, id))
+            app.document.edit(|package| remove(package, id));
         }));
     div("list__item lens")
         .live_attr("aria-current", move || on().then(|| "true".to_owned()))

@@ -1,5 +1,7 @@
 //! What a person prefers, on this device: units, decimal mark, theme, and the package that was open last.
 
+use std::fmt::Write as _;
+
 use quantity::System;
 
 use crate::storage::plain;
@@ -88,7 +90,8 @@ impl Prefs {
             text.push_str(";guided=yes");
         }
         if let Some(at) = self.backup_ms {
-            text.push_str(&format!(";backup={at:.0}"));
+            // Writing into a string cannot fail.
+            let _ = write!(text, ";backup={at:.0}");
         }
         plain::set(KEY, &text);
     }

@@ -160,7 +160,7 @@ impl Database {
         let strictly = js_sys::Object::new();
         let begin = Reflect::set(&strictly, &"durability".into(), &"strict".into())
             .and_then(|_| Reflect::get(&self.base, &"transaction".into()))
-            .and_then(|method| method.dyn_into::<Function>())
+            .and_then(JsCast::dyn_into::<Function>)
             .and_then(|method| method.call3(&self.base, &store.into(), &"readwrite".into(), &strictly));
         begin.map(JsCast::unchecked_into).map_err(|fault| reason(&fault))
     }

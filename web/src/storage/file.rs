@@ -77,20 +77,21 @@ fn collect(object: &JsValue, documents: &mut Vec<Document>, faults: &mut Vec<Str
     match read {
         Ok(document) => documents.push(document),
         Err(fault) => {
-            faults.push(text(object, "name").map_or_else(|| fault.clone(), |name| format!("{name}: {fault}")))
+            faults.push(text(object, "name").map_or_else(|| fault.clone(), |name| format!("{name}: {fault}")));
         }
     }
 }
 
 fn parse(text: &str) -> Result<JsValue, String> {
-    js_sys::JSON::parse(text)
-        .map_err(|_| "This is not a package file: it is not JSON, or its end is missing.".to_owned())
+    let parsed = js_sys::JSON::parse(text).ok();
+    parsed.ok_or_else(|| "This is not a package file: it is not JSON, or its end is missing.".to_owned())
 }
 
 /// An object as the text of a file.
 pub(crate) fn written(object: &JsValue) -> Result<String, String> {
     let text = js_sys::JSON::stringify_with_replacer_and_space(object, &JsValue::NULL, &JsValue::from_f64(2.0))
-        .map_err(|_| "This package cannot be written as a file.".to_owned())?;
+        .ok()
+        .ok_or("This package cannot be written as a file.")?;
     Ok(String::from(text) + "\n")
 }
 

@@ -1,6 +1,7 @@
 //! A slide drawn as a printed rule: what the technician sees on the head, with the pointer where it stands and the one
 //! where it goes.
 
+use std::fmt::Write as _;
 use std::rc::Rc;
 
 use crate::app::App;
@@ -105,7 +106,8 @@ fn ticks(style: Style, range_m: [f64; 2]) -> Vec<El> {
         } else {
             5
         };
-        path.push_str(&format!("M{x:.1} {EDGE}v{length}"));
+        // Writing into a string cannot fail.
+        let _ = write!(path, "M{x:.1} {EDGE}v{length}");
         at += fine;
     }
     drawn.push(svg("path").class("rule__ticks").attr("d", &path));

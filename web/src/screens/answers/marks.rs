@@ -142,13 +142,11 @@ fn move_words(app: App, slide: &SlideReport) -> String {
 
 fn detail(app: App, slide: &SlideReport) -> String {
     let style = app.style();
-    match slide.beyond_m {
-        Some(beyond_m) => format!("end of travel, {} short", style.show(Kind::Mark, beyond_m)),
-        None => {
-            let left = style.bare(Kind::Mark, slide.left_m);
-            format!("{} · {left} left", style.plus_minus(Kind::Mark, slide.target_m.u))
-        }
+    if let Some(beyond_m) = slide.beyond_m {
+        return format!("end of travel, {} short", style.show(Kind::Mark, beyond_m));
     }
+    let left = style.bare(Kind::Mark, slide.left_m);
+    format!("{} · {left} left", style.plus_minus(Kind::Mark, slide.target_m.u))
 }
 
 /// The technician says that a mark, or every mark, has been set.

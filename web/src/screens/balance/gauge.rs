@@ -90,7 +90,8 @@ fn seen(
         lever_m: Estimate::new(lever_m, LEVER_TO_M),
         lean_rad,
     })
-    .map_err(|_| "The pull while it rises cannot be the smaller one, and the lever needs a length.".to_owned())?;
+    .ok()
+    .ok_or("The pull while it rises cannot be the smaller one, and the lever needs a length.")?;
     let stands_m = now
         .mark_to_set_m()
         .or_else(|| now.app.document.now(|package| slide_of(package, slide).map(|slide| slide.mark_m)))

@@ -27,6 +27,7 @@ const STEPS: [&str; 4] = [
 ];
 
 /// Swing.
+#[expect(clippy::too_many_lines, reason = "one screen, read from top to bottom")]
 pub(super) fn view(app: App) -> El {
     let (chosen, part) = (Chosen::new(), Chosen::new());
     let told = RwSignal::new(None);

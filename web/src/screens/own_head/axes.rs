@@ -40,6 +40,7 @@ pub(super) fn change(package: &mut Package, id: &str, change: impl FnOnce(&mut J
     }
 }
 
+#[expect(clippy::too_many_lines, reason = "one form, read from top to bottom")]
 fn axis(app: App, id: &str) -> El {
     let first = app.document.now(|package| package.head.joints().next().is_some_and(|joint| joint.id == id));
     let name = app.document.now(|package| joint(package, id).map(|joint| joint.name.clone()).unwrap_or_default());

@@ -111,7 +111,7 @@ fn item(app: App, document: Document, kept: RwSignal<String>) -> El {
             div("buttons")
                 .child(button("found-look", "Look at it", move || {
                     app.keeper.preview(looked.clone());
-                    app.go(Screen::Answers);
+                    Screen::Answers.open();
                 }))
                 .child(button("found-keep", "Keep a copy", move || {
                     let document = copied.clone();

@@ -38,10 +38,9 @@ pub(super) fn key_word(key: &str) -> String {
     let bare =
         ENDINGS.iter().filter(|(ending, _)| ending.starts_with('_')).find_map(|(ending, _)| key.strip_suffix(ending));
     match bare.unwrap_or(key) {
-        "package" => String::new(),
+        "package" | "kg" => String::new(),
         "cg" => "centre of gravity".to_owned(),
         "at" => "position".to_owned(),
-        "kg" => String::new(),
         "u" => "uncertainty".to_owned(),
         "from" => "source".to_owned(),
         "on" => "in use".to_owned(),

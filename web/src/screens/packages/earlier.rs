@@ -92,13 +92,13 @@ fn item(app: App, row: Row) -> El {
     let buttons = div("buttons")
         .child(button("earlier-look", "Look at it", move || {
             app.keeper.preview(looked.clone());
-            app.go(Screen::Answers);
+            Screen::Answers.open();
         }))
         .child(button("earlier-restore", "Take it back as a copy", move || {
             let mut copy = taken.clone();
             copy.package.name = marked(&copy.package.name, &label);
             app.keeper.keep_new(copy);
-            app.go(Screen::Answers);
+            Screen::Answers.open();
         }));
     let item = div("list__item").test("snapshot").child(words).child(buttons);
     if since.is_empty() {

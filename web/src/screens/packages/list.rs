@@ -54,7 +54,7 @@ fn card(app: App, id: &str, archived: bool, earlier_of: RwSignal<Option<String>>
         spawn_local(async move {
             // Whoever has gone elsewhere while it was being read stays there.
             if app.keeper.open(&id).await && app.screen.get_untracked() == Screen::Packages {
-                app.go(Screen::Answers);
+                Screen::Answers.open();
             }
         });
     });

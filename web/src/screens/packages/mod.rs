@@ -74,11 +74,11 @@ fn foreign(document: &codec::Document) -> Vec<El> {
 fn start(app: App) -> El {
     let new = button("new-package", "A new package, empty", move || {
         app.keeper.keep_new(empty(app).into());
-        app.go(Screen::Head);
+        Screen::Head.open();
     });
     let demo = button("show-demo", "Show the demo again", move || {
         app.keeper.show_demo(codec::library::demo());
-        app.go(Screen::Answers);
+        Screen::Answers.open();
     });
     section("packages-new", "Start").child(div("buttons").child(new).child(demo))
 }

@@ -7,7 +7,7 @@ mod rods;
 use solver::Package;
 use solver::bounds::{self, Bounds};
 use solver::entering::free_id;
-use solver::package::{Part, PartId, PartMass};
+use solver::package::{Mass, Part, PartId, PartMass};
 
 use super::shared::{self, copy_name, section};
 use crate::app::App;
@@ -153,8 +153,7 @@ fn own_mass(part: &Part) -> Option<&solver::package::Mass> {
 /// How well its mass is known.
 fn known_to(app: App, id: PartId) -> El {
     let u_kg = move || {
-        let own =
-            |package: &Package| part_of(package, id).and_then(own_mass).map(|mass| mass.standard_uncertainty_kg());
+        let own = |package: &Package| part_of(package, id).and_then(own_mass).map(Mass::standard_uncertainty_kg);
         app.document.with(own)
     };
     p("quiet", "").live_words(move || {
@@ -178,7 +177,7 @@ fn doing(app: App, id: PartId) -> El {
                         package.parts.push(part);
                     }
                 });
-                app.go(Screen::Part(copied));
+                Screen::Part(copied).open();
             },
         ))
         .child(el("button").class("button").attr("type", "button").test("part-remove").words("Remove").press(
@@ -190,7 +189,7 @@ fn doing(app: App, id: PartId) -> El {
                         lens.leaves_off.retain(|part| *part != id);
                     }
                 });
-                app.go(Screen::Parts);
+                Screen::Parts.open();
             },
         ))
         .child(p("quiet", "Undo, at the top, brings it back."))
