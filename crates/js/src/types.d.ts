@@ -377,6 +377,7 @@ export interface LoggedBalance {
   marks: LoggedMark[];
   bodies: LoggedBody[];
   tip_rad: number;
+  weighed?: Mass;
 }
 
 export interface LoggedFace {

@@ -112,7 +112,8 @@ fn mass_report(package: &Package, solved: &Solved) -> MassReport {
         let bodies = layout.bodies.iter().filter(|body| body.camera_side || !camera_only);
         let (kg, variance) =
             bodies.fold((0.0, 0.0), |(kg, var), body| (kg + body.mass_kg, var + body.mass_u_kg * body.mass_u_kg));
-        Estimate::new(kg, libm::sqrt(variance))
+        let learned = solved.learned.as_ref().map(|learned| learned.mass_u_kg(package, layout, camera_only));
+        Estimate::new(kg, learned.unwrap_or_else(|| libm::sqrt(variance)))
     };
     let camera_kg = sum(true);
     let whole = solved.at_targets.inboard().first().map_or(solved.at_targets.base, |inboard| {
@@ -123,7 +124,7 @@ fn mass_report(package: &Package, solved: &Solved) -> MassReport {
     MassReport {
         camera_kg,
         payload_kg: package.head.payload_kg,
-        camera_cg_from_flange_m: camera_cg(layout, camera_kg.value),
+        camera_cg_from_flange_m: camera_cg(package, solved, camera_kg.value),
         all_up_kg: sum(false),
         all_up_cg_m: whole.cg_m().map(Into::into),
         rows: layout.bodies.iter().map(|body| mass_row(package, layout, body)).collect(),
@@ -132,17 +133,22 @@ fn mass_report(package: &Package, solved: &Solved) -> MassReport {
 
 /// Centre of gravity of the camera side from the flange, with its standard uncertainty along each axis.
 ///
-/// u²(x̄) = Σ[(xᵢ − x̄)²u²(mᵢ) + mᵢ²u²(xᵢ)]/M².
+/// u²(x̄) = Σ[(xᵢ − x̄)²u²(mᵢ) + mᵢ²u²(xᵢ)]/M², or what the logged balances have left of it.
 ///
 /// # Source
 /// JCGM 100:2008, equation (10), on x̄ = Σmx/Σm.
-fn camera_cg(layout: &Layout, camera_kg: f64) -> Option<[Estimate; 3]> {
+fn camera_cg(package: &Package, solved: &Solved, camera_kg: f64) -> Option<[Estimate; 3]> {
     if camera_kg <= 0.0 {
         return None;
     }
+    let layout = &solved.layout;
     let bodies = || layout.bodies.iter().filter(|body| body.camera_side);
     let from_flange = |body: &Body| body.cg_m - layout.flange_m;
     let cg_m: Vector3<f64> = bodies().map(|body| from_flange(body) * body.mass_kg).sum::<Vector3<f64>>() / camera_kg;
+    if let Some(learned) = &solved.learned {
+        let u_m = learned.camera_cg_u_m(package, layout, &(cg_m + layout.flange_m), camera_kg);
+        return Some([0, 1, 2].map(|axis| Estimate::new(cg_m[axis], u_m[axis])));
+    }
     Some([0, 1, 2].map(|axis| {
         let variance: f64 = bodies()
             .map(|body| {

@@ -6,8 +6,8 @@ use solver::FieldPath;
 use solver::numbers::Numbers;
 use solver::package::{
     Arm, AtHand, Balancing, Cg, CgSource, Element, Isolator, LoggedBalance, LoggedBody, LoggedFace, LoggedMark,
-    LoggedOf, Motion, Mounting, Package, PartMass, Plate, RoadClass, Seen, TakenOver, TapVoltage, Tried, Tune,
-    TunedAxis, WeightedFor,
+    LoggedOf, Mass, MassSource, Motion, Mounting, Package, PartMass, Plate, RoadClass, Seen, TakenOver, TapVoltage,
+    Tried, Tune, TunedAxis, WeightedFor,
 };
 
 /// A generator of numbers that is the same everywhere.
@@ -215,6 +215,7 @@ fn log(id: usize, random: &mut Random) -> LoggedBalance {
         marks: vec![LoggedMark { slide: "plate".to_owned(), mark_m: 0.142 }],
         bodies: (0..random.below(5)).map(|_| body(random)).collect(),
         tip_rad: 0.261_799,
+        weighed: random.once_in(2).then_some(Mass { kg: 14.2, from: MassSource::LuggageScale, u_kg: None }),
     }
 }
 

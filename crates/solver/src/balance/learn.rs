@@ -4,16 +4,17 @@
 //! gravity, and for every slide the error z of its scale's zero. All are independent beforehand:
 //! var(**w**) = σ_r²(m² + σ_m²). An axis that stays put at given marks says that the first moment across it is nil, to
 //! within what friction hides: two linear equations each, solved for all logs at once with one Cholesky factor of
-//! their own size.
+//! their own size. A camera weighed as a whole is one more equation, of the masses alone.
 
 use nalgebra::{DMatrix, DVector, Vector3};
 
+use super::chi_squared::tail;
 use super::marks::{Marks, plane};
 use super::moments::{Moments, across, arm_m};
 use super::{as_entered, held_unbalance_kg_m, tested_lean_rad, tested_share};
 use crate::constants::SCALE_ZERO_U_M;
 use crate::layout::{Body, Layout, Of};
-use crate::package::{DriveKind, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Package};
+use crate::package::{DriveKind, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Mass, Package};
 
 /// Unknowns of one body: δm, then **w**.
 pub(super) const PER_BODY: usize = 4;
@@ -88,7 +89,7 @@ impl Learned {
         count: usize,
     ) -> Agreement {
         let chi_squared = observed.dot(solved);
-        let probability = chi_squared_tail(chi_squared, count);
+        let probability = tail(chi_squared, count);
         let suspects = if probability < 0.01 { self.suspects(whitened) } else { Vec::new() };
         Agreement { chi_squared, degrees: count, probability, suspects }
     }
@@ -168,6 +169,33 @@ impl Learned {
             }
             slide.u_m = self.deviation(&gradient);
         }
+    }
+
+    /// Standard uncertainty of the mass on the camera side, or of everything, kg.
+    #[inline(never)]
+    pub(crate) fn mass_u_kg(&self, package: &Package, layout: &Layout, camera_only: bool) -> f64 {
+        let mut gradient = self.no_gradient();
+        for body in layout.bodies.iter().filter(|body| body.camera_side || !camera_only) {
+            if let Some(at) = self.index(package, body) {
+                gradient[at] = 1.0;
+            }
+        }
+        self.deviation(&gradient)
+    }
+
+    /// Standard uncertainty of the camera side's centre of gravity `cg_m` along each axis, m; the mass is that of the
+    /// camera side.
+    #[inline(never)]
+    pub(crate) fn camera_cg_u_m(&self, package: &Package, layout: &Layout, cg_m: &Vector3<f64>, kg: f64) -> [f64; 3] {
+        [0, 1, 2].map(|axis| {
+            let mut gradient = self.no_gradient();
+            for body in layout.bodies.iter().filter(|body| body.camera_side) {
+                let Some(at) = self.index(package, body) else { continue };
+                gradient[at] = (body.cg_m[axis] - cg_m[axis]) / kg;
+                gradient[at + 1 + axis] = 1.0 / kg;
+            }
+            self.deviation(&gradient)
+        })
     }
 
     /// An all-zero gradient to fill in.
@@ -251,7 +279,22 @@ impl Learned {
                 });
             }
         }
+        equations.extend(log.weighed.as_ref().map(|weighed| self.of_weight(package, &then, weighed)));
         equations
+    }
+
+    /// The camera on a scale: the masses of its parts add up to what that shows.
+    fn of_weight(&self, package: &Package, then: &Layout, weighed: &Mass) -> Equation {
+        let mut row = self.no_gradient();
+        let mut believed_kg = 0.0;
+        for body in then.bodies.iter().filter(|body| body.camera_side) {
+            believed_kg += body.mass_kg;
+            if let Some(at) = self.index(package, body) {
+                row[at] = 1.0;
+            }
+        }
+        let u_kg = weighed.standard_uncertainty_kg();
+        Equation { row, observed: weighed.kg - believed_kg, noise_variance: (u_kg * u_kg).max(1e-12) }
     }
 }
 
@@ -307,6 +350,7 @@ pub fn log_balance(package: &Package, id: u32, axes: Vec<String>, marks_m: &[f64
             })
             .collect(),
         tip_rad: package.reserve.tip_rad,
+        weighed: None,
     }
 }
 
@@ -341,52 +385,4 @@ fn unknowns(package: &Package, layout: &Layout) -> (Vec<LoggedOf>, Vec<f64>) {
     }
     sigma.extend(core::iter::repeat_n(SCALE_ZERO_U_M, layout.slides.len()));
     (of, sigma)
-}
-
-/// Probability that χ² with `degrees` exceeds `value`, by the regularised incomplete gamma function.
-///
-/// # Source
-/// Abramowitz and Stegun, 26.4.19; series and continued fraction 6.5.29 and 6.5.31.
-fn chi_squared_tail(value: f64, degrees: usize) -> f64 {
-    let (shape, x) = (0.5 * degrees as f64, 0.5 * value.max(0.0));
-    let scale = crate::float::exp(shape * crate::float::ln(x.max(1e-300)) - x - libm::lgamma(shape));
-    if x < shape + 1.0 {
-        let (mut term, mut sum, mut n) = (1.0 / shape, 1.0 / shape, shape);
-        while term > sum * 1e-15 {
-            n += 1.0;
-            term *= x / n;
-            sum += term;
-        }
-        (1.0 - sum * scale).clamp(0.0, 1.0)
-    } else {
-        // Lentz's method.
-        let mut b = x + 1.0 - shape;
-        let mut c = 1e300;
-        let mut d = 1.0 / b;
-        let mut h = d;
-        for step in 1..500 {
-            let a = -f64::from(step) * (f64::from(step) - shape);
-            b += 2.0;
-            d = 1.0 / (a * d + b);
-            c = b + a / c;
-            h *= c * d;
-            if (c * d - 1.0).abs() < 1e-15 {
-                break;
-            }
-        }
-        (scale * h).clamp(0.0, 1.0)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::chi_squared_tail;
-
-    #[test]
-    fn chi_squared_quantiles() {
-        // Abramowitz and Stegun, table 26.8: 95 % points (values from memory).
-        for (degrees, value) in [(1, 3.841_459), (2, 5.991_465), (6, 12.591_587), (30, 43.772_972)] {
-            assert!((chi_squared_tail(value, degrees) - 0.05).abs() < 1e-6, "{degrees}");
-        }
-    }
 }

@@ -1,5 +1,6 @@
 //! Balance: unbalance of every joint, where the marks go, how sure that is, and whether friction holds.
 
+mod chi_squared;
 pub mod guided;
 mod learn;
 mod least_squares;

@@ -2,11 +2,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::value::Cg;
+use super::value::{Cg, Mass};
 use super::{LensId, PartId, PartMass};
 use crate::numbers::numbers;
 
-/// One balance that was found: the axes stayed put with the slides at these marks.
+/// What the rig has said once: axes that stayed put with the slides at these marks, or what the camera weighs as a whole.
 ///
 /// It keeps a snapshot of what was true at the time, so that a later edit of a part's place does not falsify it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -29,9 +29,12 @@ pub struct LoggedBalance {
     pub bodies: Vec<LoggedBody>,
     /// Angle by which the base was tipped for upright axes, rad.
     pub tip_rad: f64,
+    /// Everything on the camera side, weighed as a whole.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weighed: Option<Mass>,
 }
 
-numbers!(LoggedBalance { own { tip_rad: TIP_RAD } nested { faces, marks, bodies } });
+numbers!(LoggedBalance { own { tip_rad: TIP_RAD } nested { faces, marks, bodies, weighed } });
 
 /// One face of an axis that was found to stay put: the unbalance in one direction across it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -2,7 +2,7 @@
 
 use solver::Package;
 use solver::balance::{Lesson, log_balance, take_over};
-use solver::package::{CgSource, LoggedOf, MassSource, PartMass};
+use solver::package::{CgSource, LoggedBalance, LoggedOf, Mass, MassSource, PartMass};
 
 use crate::rigs;
 
@@ -144,4 +144,34 @@ fn a_value_entered_anew_stands() {
     let report = solver::check(&Package { active_lens: Some(rigs::LONG_ZOOM), ..after }).expect("valid");
     let row = report.mass.rows.iter().find(|row| row.name == "Long zoom").expect("the zoom rides");
     assert!((row.mass_kg.value - 5.71).abs() < 0.05, "{row:?}");
+}
+
+/// The whole camera on a scale: the sum of its masses is then known as well as the scale knows it, and the difference is
+/// shared out in proportion to the variances.
+///
+/// # Source
+/// The combination of independent Gaussian estimates: JCGM 100:2008, annex H.
+#[test]
+fn a_camera_weighed_whole_is_known_as_well_as_the_scale() {
+    let mut package = rigs::medium();
+    let before = solver::check(&package).expect("valid").mass;
+    let (kg, u_kg) = (before.camera_kg.value, before.camera_kg.u);
+    let scale = Mass { kg: kg + 0.4, from: MassSource::LuggageScale, u_kg: None };
+    let scale_u_kg = scale.standard_uncertainty_kg();
+    let marks_m: Vec<f64> = package.head.slides().map(|slide| slide.mark_m).collect();
+    package.logs.push(LoggedBalance { weighed: Some(scale), ..log_balance(&package, 1, Vec::new(), &marks_m) });
+    let report = solver::check(&package).expect("valid");
+
+    let share = u_kg * u_kg / (u_kg * u_kg + scale_u_kg * scale_u_kg);
+    assert!((report.mass.camera_kg.value - (kg + 0.4 * share)).abs() < 1e-9, "{:?}", report.mass.camera_kg);
+    assert!((report.mass.camera_kg.u - (share.sqrt() * scale_u_kg)).abs() < 1e-9, "{:?}", report.mass.camera_kg);
+    for (row, was) in report.mass.rows.iter().zip(&before.rows).filter(|(row, _)| row.camera_side) {
+        let own = was.mass_kg.u * was.mass_kg.u / (u_kg * u_kg);
+        assert!((row.mass_kg.value - (was.mass_kg.value + 0.4 * share * own)).abs() < 1e-9, "{}", row.name);
+    }
+    let agreement = report.learned.expect("a log").agreement.expect("one equation");
+    assert_eq!(agreement.degrees, 1);
+    // Nothing on the arm side has been on the scale.
+    assert!(report.mass.all_up_kg.u < before.all_up_kg.u);
+    assert_eq!(report.axes.len(), package.head.joints().count());
 }

@@ -11,7 +11,7 @@ layout!(Tune { axes, name, check_share @ 1e4, again_share @ 1e4 });
 
 layout!(TunedAxis { inertia_kg_m2 @ 1e6, joint });
 
-layout!(LoggedBalance { marks, bodies, axes, note, tip_rad @ 1e6, id, faces });
+layout!(LoggedBalance { marks, bodies, axes, note, tip_rad @ 1e6, id, faces, weighed });
 
 layout!(LoggedFace { direction @ 1e6, joint });
 
