@@ -159,6 +159,28 @@ fn a_balance_is_logged_by_hand_and_its_doubt_is_shown() {
     assert_ne!(text(page, "sure-plate-mark"), before, "the log changed nothing");
 }
 
+/// The camera on one scale: guessed masses follow, and undo takes it back.
+#[test]
+fn a_camera_weighed_whole_corrects_what_was_guessed() {
+    let server = Server::start(&dist());
+    let mut page = start(Kind::Chromium);
+    let page = page.as_mut();
+    page.like_a_phone();
+    page.open(&server.address("/#/parts/weigh"));
+    page.tap(&at("weigh-whole"));
+    let says = |page: &mut dyn Engine| text(page, "whole-says");
+    let before = says(page);
+    page.enter(&at("whole-mass"), "16.4");
+    page.tap(&at("log-whole"));
+    page.wait("the log", &format!("document.querySelector(\"{}\") && true", at("log-1")));
+    assert!(text(page, "log-1").contains("Weighed whole: 16.40"), "{}", text(page, "log-1"));
+    let after = says(page);
+    assert!(before.contains("15.6\u{a0}kg") && after.contains("16.29\u{a0}kg"), "{before} then {after}");
+    page.tap(&at("undo"));
+    page.wait("the weight to be taken back", &format!("!document.querySelector(\"{}\")", at("log-1")));
+    assert_eq!(says(page), before);
+}
+
 /// A camera 7 mm too far back on a plate that moves some 15.6 kg: 0.107 kg·m, which a lever of 300 mm shows as 3.5 N, more
 /// by friction while it rises and less by as much while it sinks.
 #[test]

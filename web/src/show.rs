@@ -24,6 +24,11 @@ impl Style {
         self.0.show(si, kind).to_string()
     }
 
+    /// A number with its unit, to the digits that its standard uncertainty leaves.
+    pub(crate) fn uncertain(self, kind: Kind, si: f64, u_si: f64) -> String {
+        self.0.show_uncertain(si, u_si, kind).to_string()
+    }
+
     /// A number without its unit.
     pub(crate) fn bare(self, kind: Kind, si: f64) -> String {
         self.0.show(si, kind).number

@@ -162,7 +162,7 @@ impl Sheet {
         let [right, up] = self.view.get().axes();
         let told = [right, up].map(|axis| {
             let word = words[axis][usize::from(cg_m[axis].value >= 0.0)];
-            let value = style.show(Kind::Mark, cg_m[axis].value.abs());
+            let value = style.uncertain(Kind::Mark, cg_m[axis].value.abs(), cg_m[axis].u);
             format!("{value} {word} the flange ({})", style.plus_minus(Kind::Mark, cg_m[axis].u))
         });
         format!("Centre of gravity: {}", told.join(", "))

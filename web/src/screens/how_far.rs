@@ -62,7 +62,11 @@ fn tighter(axis: &AxisTorque) -> solver::answer::Estimate {
 fn in_hand(answer: &MoveTorque, style: Style) -> String {
     let least = answer.axes.iter().map(tighter).min_by(|a, b| a.value.total_cmp(&b.value));
     least.map_or_else(String::new, |least| {
-        format!("{} {} in hand", style.show(Kind::Share, least.value), style.plus_minus(Kind::Share, least.u))
+        format!(
+            "{} {} in hand",
+            style.uncertain(Kind::Share, least.value, least.u),
+            style.plus_minus(Kind::Share, least.u)
+        )
     })
 }
 

@@ -98,7 +98,23 @@ pub(crate) fn view(app: App) -> El {
                         })),
                 ),
         )
-        .child(el("a").class("button button--main").attr("href", &Screen::Answers.hash()).test("weigh-answers").words("To the answers"))
+        .child(
+            div("buttons")
+                .child(
+                    el("a")
+                        .class("button button--main")
+                        .attr("href", &Screen::Answers.hash())
+                        .test("weigh-answers")
+                        .words("To the answers"),
+                )
+                .child(
+                    el("a")
+                        .class("button")
+                        .attr("href", &Screen::Logs.hash())
+                        .test("weigh-whole")
+                        .words("The camera weighed whole"),
+                ),
+        )
 }
 
 fn how(source: RwSignal<MassSource>) -> El {

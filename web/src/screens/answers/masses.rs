@@ -43,7 +43,7 @@ fn figure(app: App, label: &str, read: fn(&Report) -> Estimate, aside: El) -> El
         .child(span("figure__label").words(label))
         .child(
             span("figure__value")
-                .live_words(words(|app, mass| app.style().show(Kind::Mass, mass.value)))
+                .live_words(words(|app, mass| app.style().uncertain(Kind::Mass, mass.value, mass.u)))
                 .child(span("figure__u").live_words(words(|app, mass| app.style().plus_minus(Kind::Mass, mass.u)))),
         )
         .child(aside.class("figure__aside"))

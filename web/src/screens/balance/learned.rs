@@ -86,7 +86,7 @@ fn of_axis(style: Style, axis: &AxisLesson) -> String {
 fn further(style: Style, along: usize, error: &Estimate) -> String {
     let [plus, minus] = FURTHER[along];
     let word = if error.value > 0.0 { plus } else { minus };
-    let (by, u) = (style.show(Kind::Length, error.value.abs()), style.plus_minus(Kind::Length, error.u));
+    let (by, u) = (style.uncertain(Kind::Length, error.value.abs(), error.u), style.plus_minus(Kind::Length, error.u));
     format!("{by} {word} ({u})")
 }
 
@@ -154,7 +154,7 @@ fn of_body(style: Style, package: &Package, lesson: &Lesson) -> String {
     let mass = &lesson.mass_error_kg;
     if Lesson::told(mass) {
         let word = if mass.value > 0.0 { "more" } else { "less" };
-        let (by, u) = (style.show(Kind::Mass, mass.value.abs()), style.plus_minus(Kind::Mass, mass.u));
+        let (by, u) = (style.uncertain(Kind::Mass, mass.value.abs(), mass.u), style.plus_minus(Kind::Mass, mass.u));
         told.push(format!("it weighs {by} {word} ({u}) than {}", mass_words(mass_from)));
     }
     let cg: Vec<String> = (0..3)

@@ -10,7 +10,7 @@ use solver::package::{DriveKind, LoggedBalance};
 
 use super::super::answers::present_mark;
 use super::super::shared::{back, button, section};
-use super::{learned, words};
+use super::{learned, whole, words};
 use crate::app::App;
 use crate::dom::{El, div, p, span};
 use crate::route::Screen;
@@ -24,6 +24,7 @@ pub(crate) fn view(app: App) -> El {
         .child(learned::view(app))
         .child(list(app))
         .child(by_hand(app))
+        .child(whole::view(app))
 }
 
 fn list(app: App) -> El {
@@ -50,7 +51,7 @@ fn item(app: App, id: u32) -> El {
         .test(&format!("log-{id}"))
         .child(
             span("list__link")
-                .child(span("list__name").live_words(read(|_, package, log| title(package, log))))
+                .child(span("list__name").live_words(read(title)))
                 .child(span("list__detail").live_words(read(marks))),
         )
         .child(button(&format!("log-remove-{id}"), "Remove", move || {
@@ -63,8 +64,11 @@ fn item(app: App, id: u32) -> El {
         }))
 }
 
-fn title(package: &Package, log: &LoggedBalance) -> String {
-    let axes = words::axes(package, &log.axes, &log.faces);
+fn title(style: Style, package: &Package, log: &LoggedBalance) -> String {
+    let axes = match &log.weighed {
+        Some(weighed) => format!("Weighed whole: {}", style.fine(Kind::Mass, weighed.kg, 2)),
+        None => words::axes(package, &log.axes, &log.faces),
+    };
     let lens =
         learned::lens_of_log(package, log).map_or_else(|| "without a lens".to_owned(), |lens| format!("with {lens}"));
     format!("{}. {axes}, {lens}", log.id)

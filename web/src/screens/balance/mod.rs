@@ -7,6 +7,7 @@ pub(crate) mod logs;
 mod ready;
 mod step;
 pub(crate) mod sure;
+mod whole;
 mod words;
 
 use leptos::prelude::*;

@@ -75,7 +75,7 @@ fn remember(app: App) {
 fn report_lines(app: App, style: Style, report: &ArmReport, plates: &[Plate]) -> Vec<El> {
     let exact = format!(
         "{} {}",
-        style.show(Kind::Mass, report.exact_kg.value),
+        style.uncertain(Kind::Mass, report.exact_kg.value, report.exact_kg.u),
         style.plus_minus(Kind::Mass, report.exact_kg.u)
     );
     let moment = style.show(Kind::Torque, report.moment_nm.value);

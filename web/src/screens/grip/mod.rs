@@ -60,8 +60,11 @@ fn from_the_platform([ahead, left, up]: [f64; 3], mounting: Mounting) -> [f64; 3
 }
 
 fn load_lines(style: Style, load: &Load, mountings: &[Mounting]) -> Vec<El> {
-    let mass =
-        format!("{} {}", style.show(Kind::Mass, load.all_up_kg.value), style.plus_minus(Kind::Mass, load.all_up_kg.u));
+    let mass = format!(
+        "{} {}",
+        style.uncertain(Kind::Mass, load.all_up_kg.value, load.all_up_kg.u),
+        style.plus_minus(Kind::Mass, load.all_up_kg.u)
+    );
     let mut lines = vec![
         line("grip-mass", "Head and everything on it", &mass).attr("data-value", &format!("{}", load.all_up_kg.value)),
     ];

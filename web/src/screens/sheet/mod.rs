@@ -123,7 +123,7 @@ fn masses(style: Style, report: &Report) -> El {
             .child(span("prep__aside").words(&aside))
     };
     let mass = |kg: solver::answer::Estimate| {
-        format!("{} {}", style.show(Kind::Mass, kg.value), style.plus_minus(Kind::Mass, kg.u))
+        format!("{} {}", style.uncertain(Kind::Mass, kg.value, kg.u), style.plus_minus(Kind::Mass, kg.u))
     };
     div("prep__figures")
         .child(figure(

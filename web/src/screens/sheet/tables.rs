@@ -52,8 +52,10 @@ fn moved(style: Style, slide: &SlideReport) -> String {
 pub(super) fn torque(style: Style, report: &Report) -> Vec<El> {
     let Some(torque) = report.torque.known() else { return vec![p("", "No move is given.")] };
     let tightest = torque.tightest.as_ref().map(|found| {
-        let (in_hand, u) =
-            (style.show(Kind::Share, found.headroom.value), style.plus_minus(Kind::Share, found.headroom.u));
+        let (in_hand, u) = (
+            style.uncertain(Kind::Share, found.headroom.value, found.headroom.u),
+            style.plus_minus(Kind::Share, found.headroom.u),
+        );
         p(
             "prep__line",
             &format!("{in_hand} {u} at the tightest: {} in {}, mostly {}.", found.axis, found.move_name, found.cause),
