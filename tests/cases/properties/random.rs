@@ -217,13 +217,13 @@ fn camera() -> impl Strategy<Value = Camera> {
 
 fn moves(joints: usize) -> impl Strategy<Value = Vec<Move>> {
     let axis = (0.0..3.0, 0.1..2.0_f64, -0.8..0.0, 0.0..0.8);
-    let base = (0.0..0.6, 0.0..3.0, 0.0..8.0);
+    let base = (0.0..0.6, 0.0..3.0, 0.0..8.0, 0.0..0.15);
     let mounting = prop_oneof![Just("hung"), Just("stood"), Just("side")];
     let one = (prop::collection::vec(axis, joints), base, mounting, 0.0..40.0, 0.1..1.0_f64);
     prop::collection::vec(one, 0..3).prop_map(|moves| {
         (1..)
             .zip(moves)
-            .map(|(id, (axes, (lean_rad, rms_m_s2, peak_m_s2), mounting, airspeed_m_s, share))| {
+            .map(|(id, (axes, (lean_rad, rms_m_s2, peak_m_s2, turn_rad_s), mounting, airspeed_m_s, share))| {
                 let named = |number: usize| format!("joint {number}");
                 let operator: Vec<Value> = axes
                     .iter()
@@ -239,7 +239,8 @@ fn moves(joints: usize) -> impl Strategy<Value = Vec<Move>> {
                     "id": id, "name": format!("move {id}"), "platform": "crane", "mounting": mounting,
                     "motion": { "own": {
                         "lean_rad": lean_rad, "rms_m_s2": rms_m_s2, "peak_m_s2": peak_m_s2,
-                        "slam_m_s2": peak_m_s2, "band_hz": 2.0,
+                        "slam_m_s2": peak_m_s2, "band_hz": 2.0, "turn_rms_rad_s": turn_rad_s,
+                        "turn_peak_rad_s": 3.0 * turn_rad_s,
                     }},
                     "operator": operator, "ranges": ranges, "repeats_per_min": 6.0, "take_s": 60.0,
                     "airspeed_m_s": airspeed_m_s, "gust_factor": 1.3, "altitude_m": 400.0, "air_k": 298.15,

@@ -26,8 +26,8 @@ fn answers(report: &Report) -> Vec<(String, f64, f64)> {
     for each in report.torque.known().iter().flat_map(|torque| &torque.moves) {
         for axis in &each.axes {
             let label = |what: &str| format!("{what} of {} in {}", axis.joint, each.name);
-            list.push((label("peak"), axis.peak_nm.value, 10.0 * kg));
-            list.push((label("continuous"), axis.continuous_nm.value, 10.0 * kg));
+            list.push((label("peak"), axis.peak_nm.value, 1.0 + axis.peak_nm.value));
+            list.push((label("continuous"), axis.continuous_nm.value, 1.0 + axis.continuous_nm.value));
         }
     }
     list.push(("draw".to_owned(), report.power.draw_w, report.power.draw_w.max(1.0)));

@@ -6,15 +6,19 @@ use super::demand::{Demand, Load};
 use super::study::{AtJoint, Desk, Study, same_pose};
 use crate::constants::DEGREE_RAD;
 use crate::dynamics::MAX_JOINTS;
+use crate::order::sort_short;
 use crate::package::Move;
 use crate::platform::up_in_base;
 
-/// Step of the grid, rad. The maps are trigonometric polynomials of degree two, so a parabola through three
-/// neighbours finds the top between them.
-const STEP_RAD: f64 = 10.5 * DEGREE_RAD;
+/// Step of the grid, rad: a quarter of the usual range down. The maps are trigonometric polynomials of degree two, so a
+/// parabola through three neighbours finds the top between them; wider steps miss creases of what the wind sees.
+const STEP_RAD: f64 = 11.25 * DEGREE_RAD;
 
 /// Height, as a share of the highest, from which a hill of the grid is narrowed down too.
 const LOWEST_HILL: f64 = 0.96;
+
+/// Share of a demand by which poses must differ to be told apart: far above the last digits, far below what counts.
+const LEVEL: f64 = 1e-9;
 
 /// Most hills that are narrowed down.
 const MOST_HILLS: usize = 5;
@@ -156,8 +160,9 @@ impl Table {
             let demand = load.demand(&at, self.deflection_rad(joint, &q_rad));
             Some(Narrowed { q_rad, at, demand })
         };
-        let mut best = self.on_grid(load, place);
-        for hill in self.hills(place, &known) {
+        let hills = self.hills(place, &known);
+        let mut best = self.on_grid(load, hills.first().copied().unwrap_or(place));
+        for hill in hills {
             let mut q_rad = self.q_rad[hill];
             for span in &self.spans {
                 if let Some(angle_rad) = self.top(span, hill, &known) {
@@ -175,7 +180,7 @@ impl Table {
             {
                 best = found;
             }
-            if hill != place && known(hill) > pick(&best.demand) {
+            if known(hill) > pick(&best.demand) {
                 best = self.on_grid(load, hill);
             }
         }
@@ -192,29 +197,30 @@ impl Table {
         Narrowed { q_rad, at, demand: load.demand(&at, self.deflection_rad(load.joint, &q_rad)) }
     }
 
-    /// Poses of the grid that stand above their neighbours and little below the highest, which comes first.
+    /// Poses of the grid that stand above their neighbours and little below the highest, highest first. Of poses that are
+    /// level the first stands for all.
     fn hills(&self, highest: usize, known: &impl Fn(usize) -> f64) -> Vec<usize> {
-        let least = LOWEST_HILL * known(highest);
-        let mut hills = vec![highest];
-        for place in (0..self.q_rad.len()).filter(|place| *place != highest && self.usable[*place]) {
+        let (least, level_nm) = (LOWEST_HILL * known(highest), LEVEL * known(highest));
+        let mut hills = Vec::with_capacity(MOST_HILLS + 1);
+        for place in (0..self.q_rad.len()).filter(|place| self.usable[*place]) {
             let here = known(place);
-            if here < least {
-                continue;
-            }
-            let above = self.spans.iter().all(|span| {
+            let lower = |other: usize, by_nm: f64| !self.usable[other] || known(other) <= here - by_nm;
+            let above = |span: &Span| {
                 let step = span.step(place);
-                let lower = |other: usize| !self.usable[other] || known(other) <= here;
-                (step == 0 || lower(place - span.stride))
-                    && (step + 1 == span.angles_rad.len() || lower(place + span.stride))
-            });
-            if above && hills.len() < MOST_HILLS {
+                (step == 0 || lower(place - span.stride, level_nm))
+                    && (step + 1 == span.angles_rad.len() || lower(place + span.stride, -level_nm))
+            };
+            if here >= least && self.spans.iter().all(above) {
                 hills.push(place);
+                sort_short(&mut hills, |a, b| known(*a) > known(*b));
+                hills.truncate(MOST_HILLS);
             }
         }
         hills
     }
 
-    /// Angle of the top of the parabola through the pose at `place` and its neighbours along one joint.
+    /// Angle of the top of the parabola through the pose at `place` and its neighbours along one joint; `None` where it
+    /// is level or has none.
     fn top(&self, span: &Span, place: usize, known: &impl Fn(usize) -> f64) -> Option<f64> {
         let step = span.step(place);
         let middle = step.clamp(1, span.angles_rad.len() - 2);
@@ -225,7 +231,8 @@ impl Table {
         let ((before, low), (here, middle), (after, high)) = (at(middle - 1)?, at(middle)?, at(middle + 1)?);
         let (rise, fall) = ((middle - low) / (here - before), (high - middle) / (after - here));
         let bend = (fall - rise) / (after - before);
-        (bend < 0.0).then(|| (0.5 * (before + here) - 0.5 * rise / bend).clamp(before, after))
+        (-bend * (after - before) * (after - before) > LEVEL * middle)
+            .then(|| (0.5 * (before + here) - 0.5 * rise / bend).clamp(before, after))
     }
 }
 
@@ -249,7 +256,8 @@ fn spans(reach: &Reach, joints: usize, outermost: bool) -> Vec<Span> {
     loop {
         let mut stride = 1;
         let mut spans = Vec::new();
-        for joint in usize::from(!outermost)..joints {
+        // The innermost turns from pose to pose: what it does not carry stays.
+        for joint in (usize::from(!outermost)..joints).rev() {
             let angles_rad = angles(reach.ranges_rad[joint], step_rad);
             if angles_rad.len() > 1 {
                 let count = angles_rad.len();

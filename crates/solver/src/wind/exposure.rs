@@ -60,23 +60,29 @@ impl Exposure {
         self.joints = links.len().min(MAX_JOINTS);
         self.level = level_axes(up);
         self.count = 0;
+        let mut levers = [[Vector3::zeros(); 2]; MAX_JOINTS];
+        for (lever, link) in levers.iter_mut().zip(links) {
+            *lever = self.level.map(|level| level.cross(link.axis));
+        }
         for (place, link) in links.iter().take(MAX_JOINTS).enumerate().skip(outermost) {
             if link.sail.area_m2 == Vector4::zeros() {
                 continue;
             }
             let face = &mut self.faces[self.count];
             face.link = place;
-            face.level = self.level.map(|level| link.rotation.tr_mul(&level));
-            show(&face.level, &mut self.shown[self.count]);
+            let level = self.level.map(|level| link.rotation.tr_mul(&level));
+            // From one pose to the next only what is inside the joint that has turned looks another way.
+            if face.level != level {
+                face.level = level;
+                show(&face.level, &mut self.shown[self.count]);
+            }
             self.count += 1;
             let moment_m3 = link.rotation * link.sail.moment_m3;
             for (joint, outer) in links.iter().enumerate().take(place + 1).skip(outermost) {
                 let arm_m = link.origin_m - outer.origin_m;
                 // **a**·(**r** × **w**) = **r**·(**w** × **a**), with **r** from the joint.
-                face.about[joint] = self.level.map(|level| {
-                    let lever = level.cross(outer.axis);
-                    moment_m3.tr_mul(&lever) + link.sail.area_m2 * arm_m.dot(&lever)
-                });
+                face.about[joint] =
+                    levers[joint].map(|lever| moment_m3.tr_mul(&lever) + link.sail.area_m2 * arm_m.dot(&lever));
             }
         }
     }

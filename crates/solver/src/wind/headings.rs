@@ -98,10 +98,10 @@ impl Tried {
 
     /// Height of the highest tried heading, at the top of the parabola through its neighbours.
     pub fn top(&self) -> f64 {
-        let mut best = 0;
-        for heading in 1..HEADINGS {
-            if self.at(heading) > self.at(best) {
-                best = heading;
+        let (mut best, mut most) = (0, self.0[0].abs());
+        for (heading, torque) in self.0.iter().enumerate() {
+            if torque.abs() > most {
+                (best, most) = (heading, torque.abs());
             }
         }
         self.hill(best).1
