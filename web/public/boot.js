@@ -2,40 +2,72 @@
 // It stands apart from the app so that it still works when the app does not.
 //
 // It tells the app:   events `counterpoise-later-ready`, `counterpoise-update-waiting`, `counterpoise-offline-ready` on window,
-//                     and for whoever comes late the same in <html data-later="ready" data-update="waiting" …>
+//                     and for whoever comes late the same in <html data-later="ready" data-update="waiting" …>;
+//                     <html data-kept="nothing"> before it starts, where nothing is kept on this device
 // The app tells it:   events `counterpoise-update-take` (put the waiting version in), `counterpoise-panic` (detail: why)
 
 const root = document.documentElement;
+// How long the engine may take to say what is kept before it is taken to keep something.
+const SAY_MS = 500;
+let fetches = 0;
 
 startApp().finally(keepOffline);
 
 async function startApp() {
   watchForPanics();
   try {
-    const glue = await import('./{{glue}}');
+    const [glue, kept] = await Promise.all([import('./{{glue}}'), isAnythingKept()]);
+    if (!kept) root.dataset.kept = 'nothing';
+    // What is kept and what a link carries is read by the second module: then it is needed as soon as the first.
+    const later = kept || /^#[^/]/.test(location.hash) ? fetchLater() : undefined;
+    later?.catch(() => {});
     const first = await glue.default({ module_or_path: new URL('./{{wasm}}', import.meta.url) });
     document.getElementById('starting')?.remove();
     performance.mark('counterpoise-started');
     root.dataset.started = String(Math.round(performance.now()));
-    loadLater(first);
+    loadLater(first, later);
   } catch (fault) {
     showBroken(fault);
   }
 }
 
-// What no first answer needs stands in a second module that shares the memory of the first (crates/xtask/src/dist/split.rs).
-// It is fetched once the first has painted; a fetch that fails is tried again, for the signal may come back.
-async function loadLater(first) {
+// Whether there is a database here. An engine that cannot say, or does not, may have one.
+async function isAnythingKept() {
+  try {
+    const found = await Promise.race([indexedDB.databases(), pause(SAY_MS)]);
+    return !found || found.some(({ name }) => name === 'counterpoise');
+  } catch {
+    return true;
+  }
+}
+
+// What no first answer needs stands in a second module that shares the memory of the first (crates/xtask/src/dist/split).
+// Unless it is on its way already it is fetched once the first has painted; a fetch that fails is tried again, for the
+// signal may come back.
+async function loadLater(first, later) {
   for (let wait = 0; ; wait = Math.min(2 * wait + 1000, 30_000)) {
-    await new Promise((go) => setTimeout(go, wait));
     try {
-      const fetched = await fetch(new URL('./{{later}}', import.meta.url));
-      await WebAssembly.instantiate(await fetched.arrayBuffer(), { first });
+      if (!later) await pause(wait);
+      const [module, glue] = await (later ?? fetchLater());
+      await WebAssembly.instantiate(module, { first, ...glue.default });
       return announce('later', 'ready');
     } catch (fault) {
       console.warn('Counterpoise has not loaded its other screens yet:', fault);
+      later = undefined;
     }
   }
+}
+
+// The second module and its glue. Some engines remember that a script could not be had: the next time it has another
+// address.
+function fetchLater() {
+  const again = fetches++ ? `?${fetches}` : '';
+  const module = fetch(new URL('./{{later}}', import.meta.url)).then(async (fetched) => WebAssembly.compile(await fetched.arrayBuffer()));
+  return Promise.all([module, import(`./{{later-glue}}${again}`)]);
+}
+
+function pause(ms) {
+  return new Promise((go) => setTimeout(go, ms));
 }
 
 // A program that has panicked answers nothing any more: what stays on the page is not to be trusted.

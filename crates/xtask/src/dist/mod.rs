@@ -5,7 +5,9 @@
 
 mod compress;
 mod fill;
+mod glue;
 mod hash;
+mod minify;
 mod page;
 pub(crate) mod policy;
 mod split;
@@ -48,12 +50,17 @@ pub(crate) fn build(route: &Route) -> Result<()> {
     Ok(())
 }
 
-/// Puts the module that wasm-bindgen left in `bound` there in two, without names.
+/// Puts the module and the glue that wasm-bindgen left in `bound` there in two, without names.
 fn split_bound(linked: &[u8], bound: &Path) -> Result<()> {
     let path = bound.join(format!("{}_bg.wasm", page::GLUE_STEM));
-    let split::Split { first, later } = split::split(linked, &std::fs::read(&path)?)?;
-    std::fs::write(&path, first)?;
-    std::fs::write(bound.join(page::LATER), later)?;
+    let glue_path = bound.join(format!("{}.js", page::GLUE_STEM));
+    let glue = glue::Glue::read(&read_text(&glue_path)?)?;
+    let split = split::split(linked, &std::fs::read(&path)?, &glue)?;
+    let scripts = glue.write(&split.first_imports, &split.later_imports)?;
+    std::fs::write(&path, split.first)?;
+    std::fs::write(bound.join(page::LATER), split.later)?;
+    std::fs::write(&glue_path, scripts.first)?;
+    std::fs::write(bound.join(page::LATER_GLUE), scripts.later)?;
     Ok(())
 }
 

@@ -15,21 +15,30 @@ use std::ops::Range;
 use anyhow::{Context, Result, ensure};
 use walrus::{ExportItem, FunctionKind, Module, ModuleConfig};
 
+use super::glue::{FROM_GLUE, Glue};
 use graph::{Order, calls_of, held_functions};
 use links::{Links, Reached};
 
-/// The functions that the first module calls only after it has asked whether the second is there. Each is marked
-/// `#[inline(never)]`, or the build fails because it does not find it.
-const DOORS: [&str; 9] = [
+/// The functions that the first module calls only after it has asked whether the second is there, or for a package that
+/// cannot be on the screen before: the demo has no logged balances. Each is marked `#[inline(never)]`, or the build fails
+/// because it does not find it.
+const DOORS: [&str; 16] = [
+    "counterpoise_web::begin",
+    "counterpoise_web::open_link",
     "counterpoise_web::screens::view",
     "counterpoise_web::screens::inside::view",
     "<counterpoise_web::state::document::Document>::sketch_by",
     "<counterpoise_web::state::document::Document>::settle_now",
-    "<counterpoise_web::state::document::Document>::go",
+    "<counterpoise_web::state::document::Document>::back",
+    "<counterpoise_web::state::document::Document>::forward",
     "<counterpoise_web::storage::keeper::Keeper>::committed",
     "<counterpoise_web::storage::keeper::Keeper>::mirror",
     "<counterpoise_web::storage::queue::Queue>::run_now",
     "<counterpoise_web::storage::record::Record>::to_object",
+    "solver::check::check",
+    "solver::check::learn",
+    "solver::check::learned_report",
+    "<solver::balance::learn::Learned>::narrow",
 ];
 
 /// A module in two.
@@ -38,6 +47,9 @@ pub(crate) struct Split {
     pub(crate) first: Vec<u8>,
     /// What loads after it; instantiated with the exports of the first as `first`.
     pub(crate) later: Vec<u8>,
+    /// What each imports from the glue, by the names that wasm-bindgen gave it, and its new name.
+    pub(crate) first_imports: BTreeMap<String, String>,
+    pub(crate) later_imports: BTreeMap<String, String>,
 }
 
 /// Splits the module that wasm-bindgen has made of the linker's. Both still have their names, and the linker's has its
@@ -45,13 +57,17 @@ pub(crate) struct Split {
 ///
 /// # Errors
 /// A module is none, or is built in a way that this does not understand; a door is missing.
-pub(crate) fn split(linked: &[u8], bound: &[u8]) -> Result<Split> {
+pub(crate) fn split(linked: &[u8], bound: &[u8], glue: &Glue) -> Result<Split> {
     let mut first = parse(bound)?;
+    rewrite::keep_exports(&mut first, &glue.called(), glue.renamed());
     let mut later = parse(bound)?;
     let plan = Plan::of(&first, &Links::read(linked)?)?;
     rewrite::shrink_first(&mut first, &plan)?;
     rewrite::keep_later(&mut later, &plan)?;
-    Ok(Split { first: first.emit_wasm(), later: later.emit_wasm() })
+    let mut names = BTreeMap::new();
+    let first_imports = rewrite::shorten_imports(&mut first, FROM_GLUE, &mut names);
+    let later_imports = rewrite::shorten_imports(&mut later, FROM_GLUE, &mut names);
+    Ok(Split { first: first.emit_wasm(), later: later.emit_wasm(), first_imports, later_imports })
 }
 
 fn parse(wasm: &[u8]) -> Result<Module> {
@@ -119,7 +135,9 @@ impl Plan {
                 table_size - 1
             });
         }
-        let needed = moved.iter().flat_map(|at| &calls[*at]).filter(|at| !moved.contains(at)).copied().collect();
+        let is_own = |at: usize| matches!(module.funcs.get(order.ids[at]).kind, FunctionKind::Local(_));
+        let called = moved.iter().flat_map(|at| &calls[*at]).copied();
+        let needed = called.filter(|at| !moved.contains(at) && is_own(*at)).collect();
         let memory = links.others(&walk.reached);
         Ok(Self { moved, slots, slot_of, needed, table_size, memory })
     }

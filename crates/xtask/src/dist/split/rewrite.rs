@@ -1,13 +1,13 @@
 //! The two modules, each made from a copy of the whole by taking out what the other has.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use anyhow::{Context, Result, bail};
 use walrus::ir::{Call, CallIndirect, Const, Instr, InstrSeq, Value, VisitorMut};
 use walrus::{
-    ConstExpr, DataKind, ElementItems, ElementKind, FunctionKind, GlobalId, GlobalKind, ImportKind, ImportedFunction,
-    Module, TableId,
+    ConstExpr, DataKind, ElementItems, ElementKind, ExportItem, FunctionKind, GlobalId, GlobalKind, ImportKind,
+    ImportedFunction, Module, TableId,
 };
 
 use super::Plan;
@@ -70,6 +70,45 @@ pub(super) fn shrink_first(module: &mut Module, plan: &Plan) -> Result<()> {
     Ok(())
 }
 
+/// Keeps those exported functions that the glue calls, some under a new name.
+pub(super) fn keep_exports(module: &mut Module, called: &BTreeSet<String>, renamed: &BTreeMap<String, String>) {
+    let exports: Vec<_> = module.exports.iter().map(walrus::Export::id).collect();
+    for id in exports {
+        let export = module.exports.get_mut(id);
+        if matches!(export.item, ExportItem::Function(_)) && !called.contains(&export.name) {
+            module.exports.delete(id);
+        } else if let Some(name) = renamed.get(&export.name) {
+            export.name.clone_from(name);
+        }
+    }
+}
+
+/// Gives what a module imports from the glue the shortest names there are, and says which; `names` are known already.
+pub(super) fn shorten_imports(
+    module: &mut Module,
+    from: &str,
+    names: &mut BTreeMap<String, String>,
+) -> BTreeMap<String, String> {
+    let mut own = BTreeMap::new();
+    for import in module.imports.iter_mut().filter(|import| import.module != FROM_FIRST) {
+        let next = short_name(names.len());
+        let name = names.entry(import.name.clone()).or_insert(next).clone();
+        own.insert(std::mem::replace(&mut import.name, name.clone()), name);
+        from.clone_into(&mut import.module);
+    }
+    own
+}
+
+/// The name with this number, shortest first.
+fn short_name(number: usize) -> String {
+    const LETTERS: &[u8; 52] = b"abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ";
+    let last = char::from(LETTERS[number % LETTERS.len()]);
+    match number / LETTERS.len() {
+        0 => last.to_string(),
+        before => format!("{}{last}", short_name(before - 1)),
+    }
+}
+
 /// The type of every function, by its place.
 fn signatures(module: &Module) -> Vec<walrus::TypeId> {
     module.funcs.iter().map(walrus::Function::ty).collect()
@@ -115,11 +154,6 @@ pub(super) fn keep_later(module: &mut Module, plan: &Plan) -> Result<()> {
 
     for at in &plan.needed {
         let id = order.ids[*at];
-        // What the first imports itself it hands on like everything else.
-        if let FunctionKind::Import(imported) = &module.funcs.get(id).kind {
-            let import = imported.import;
-            module.imports.delete(import);
-        }
         let ty = module.funcs.get(id).ty();
         let import = module.imports.add(FROM_FIRST, &key(*at), ImportKind::Function(id));
         module.funcs.get_mut(id).kind = FunctionKind::Import(ImportedFunction { import, ty });
@@ -224,6 +258,15 @@ mod tests {
     fn slots_in_a_row_are_one_segment() {
         let slots = BTreeMap::from([(3, 10), (4, 11), (9, 12)]);
         assert_eq!(runs(&slots), [(3, vec![10, 11]), (9, vec![12])]);
+    }
+
+    #[test]
+    fn names_are_short_and_never_the_same() {
+        let names: BTreeSet<String> = (0..3000).map(short_name).collect();
+        assert_eq!(
+            (names.len(), short_name(0), short_name(51), short_name(52)),
+            (3000, "a".into(), "Z".into(), "aa".into())
+        );
     }
 
     #[test]
