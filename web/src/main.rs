@@ -64,14 +64,13 @@ fn nothing_to_read() -> bool {
     unkept && storage::mirror::is_empty() && linked().is_none()
 }
 
-/// Reads what is kept and what the address carries. In the second module.
+/// Reads what is kept and what the address carries. In the reader.
 #[inline(never)]
 fn begin(app: App) {
     spawn_local(async move {
         app.keeper.start(app.prefs.with_untracked(|prefs| prefs.last.clone())).await;
         open_link(app);
-        app.later.set(true);
-        later::open();
+        later::has_read(app);
     });
 }
 

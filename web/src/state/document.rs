@@ -195,8 +195,8 @@ impl Document {
     }
 }
 
-/// Before the second module is there, nothing but the demo can be on the screen, whose numbers are sound: looking for
-/// faults stands in that module.
+/// Before the reader is there, nothing but the demo can be on the screen, whose numbers are sound: looking for faults
+/// stands in that module.
 fn outcome(package: &Package) -> Outcome {
-    if later::is_there() { solver::check(package) } else { Ok(solver::check_sound(package)) }
+    if later::reader_is_there() { solver::check(package) } else { Ok(solver::check_sound(package)) }
 }

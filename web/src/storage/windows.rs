@@ -12,6 +12,7 @@ use super::mirror::{self, Mirrored, Stamp};
 use super::queue::Draft;
 use super::record::{Record, SCHEMA, marked, number, text};
 use crate::browser::fresh_id;
+use crate::later;
 
 /// How often the mirror is compared anew with what another window has just written.
 const ATTEMPTS: u32 = 4;
@@ -54,6 +55,7 @@ impl Keeper {
     /// Takes over an edit that only the mirror has; whether the database has it now. Two windows that come back together
     /// do it both, and must not make two of one.
     pub(super) async fn recover(self, record: Record) -> bool {
+        later::there().await;
         for _ in 0..ATTEMPTS {
             let Ok(kept) = self.read(&record.id).await else { break };
             let (compared, rev) = next_to(&record, &kept.unwrap_or_default());

@@ -1,6 +1,6 @@
-//! The glue between module and browser, as wasm-bindgen writes it, made small and cut in two like the module itself.
+//! The glue between module and browser, as wasm-bindgen writes it, made small and cut like the module itself.
 //!
-//! What only the second module calls goes into a script of its own, which loads with that module. Comments, indentation,
+//! What the first module does not call goes into a script of its own, which loads after it. Comments, indentation,
 //! and names that carry a hash or a signature, are not for the page. wasm-bindgen is pinned to one version; glue of
 //! another shape fails the build.
 
@@ -118,7 +118,7 @@ impl Glue {
             there.flat_map(|names| names.split(',')).chain([IMPORTS]).filter(|name| mentions(&rest, name)).collect();
         for name in &names {
             let set = rest.lines().any(|line| line.trim_start().starts_with(&format!("{name} = ")));
-            ensure!(!set, "the glue of the second module sets `{name}`, which is the first's");
+            ensure!(!set, "the glue of later modules sets `{name}`, which is the first's");
         }
         writeln!(script, "export {{ __wbg_init as default, {} }};", names.join(", "))?;
         Ok(Scripts {

@@ -50,17 +50,19 @@ pub(crate) fn build(route: &Route) -> Result<()> {
     Ok(())
 }
 
-/// Puts the module and the glue that wasm-bindgen left in `bound` there in two, without names.
+/// Cuts the module that wasm-bindgen left in `bound` there in three and its glue in two, without names.
 fn split_bound(linked: &[u8], bound: &Path) -> Result<()> {
     let path = bound.join(format!("{}_bg.wasm", page::GLUE_STEM));
     let glue_path = bound.join(format!("{}.js", page::GLUE_STEM));
     let glue = glue::Glue::read(&read_text(&glue_path)?)?;
-    let split = split::split(linked, &std::fs::read(&path)?, &glue)?;
-    let scripts = glue.write(&split.first_imports, &split.later_imports)?;
-    std::fs::write(&path, split.first)?;
-    std::fs::write(bound.join(page::LATER), split.later)?;
+    let [first, reader, later] = split::split(linked, &std::fs::read(&path)?, &glue)?;
+    let not_first = reader.imports.into_iter().chain(later.imports).collect();
+    let scripts = glue.write(&first.imports, &not_first)?;
+    std::fs::write(&path, first.wasm)?;
+    std::fs::write(bound.join(page::READER), reader.wasm)?;
+    std::fs::write(bound.join(page::LATER), later.wasm)?;
     std::fs::write(&glue_path, scripts.first)?;
-    std::fs::write(bound.join(page::LATER_GLUE), scripts.later)?;
+    std::fs::write(bound.join(page::READER_GLUE), scripts.later)?;
     Ok(())
 }
 

@@ -12,10 +12,13 @@ use crate::paths;
 pub(crate) const GLUE_STEM: &str = "app";
 
 /// What the second module is called.
+pub(crate) const READER: &str = "reader.wasm";
+
+/// What the third module is called.
 pub(crate) const LATER: &str = "later.wasm";
 
-/// What its glue is called.
-pub(crate) const LATER_GLUE: &str = "later.js";
+/// What the glue of both is called.
+pub(crate) const READER_GLUE: &str = "reader.js";
 
 /// The style sheet that names every colour and size comes before those that use them.
 const FIRST_STYLE: &str = "tokens.css";
@@ -66,15 +69,17 @@ fn keep(files: &mut Files, values: &mut Values, key: &str, name: &str, bytes: Ve
 /// which the glue refers to.
 fn add_bound(files: &mut Files, values: &mut Values, bound: &Path) -> Result<()> {
     let (glue, module) = (format!("{GLUE_STEM}.js"), format!("{GLUE_STEM}_bg.wasm"));
-    let mut later_glue = Vec::new();
+    let mut reader_glue = Vec::new();
     for name in paths::files_below(bound).with_context(|| format!("wasm-bindgen left no {}", bound.display()))? {
         let bytes = std::fs::read(bound.join(&name))?;
         if name == glue {
             keep(files, values, "glue", &name, bytes);
         } else if name == LATER {
             keep(files, values, "later", &name, bytes);
-        } else if name == LATER_GLUE {
-            later_glue = bytes;
+        } else if name == READER {
+            keep(files, values, "reader", &name, bytes);
+        } else if name == READER_GLUE {
+            reader_glue = bytes;
         } else if name == module {
             keep(files, values, "wasm", &format!("{GLUE_STEM}.wasm"), bytes);
         } else {
@@ -82,8 +87,8 @@ fn add_bound(files: &mut Files, values: &mut Values, bound: &Path) -> Result<()>
         }
     }
     // It refers to the glue of the first module, whose name is known by now.
-    let script = fill(LATER_GLUE, &String::from_utf8(later_glue)?, values)?;
-    keep(files, values, "later-glue", LATER_GLUE, script.into_bytes());
+    let script = fill(READER_GLUE, &String::from_utf8(reader_glue)?, values)?;
+    keep(files, values, "reader-glue", READER_GLUE, script.into_bytes());
     Ok(())
 }
 
@@ -115,8 +120,9 @@ mod tests {
         let left = [
             ("app.js", "glue"),
             ("app_bg.wasm", "\0asm"),
+            (READER, "\0asm"),
             (LATER, "\0asm"),
-            (LATER_GLUE, "import './{{glue}}'"),
+            (READER_GLUE, "import './{{glue}}'"),
             ("snippets/lib-1/inline0.js", "bit"),
         ];
         for (name, text) in left {
@@ -147,8 +153,9 @@ mod tests {
         assert!(text(&files, "rescue.html").contains(find(&files, "rescue-", ".js")));
         let boot = text(&files, find(&files, "boot-", ".js"));
         assert!(boot.contains(find(&files, "app-", ".js")) && boot.contains(find(&files, "app-", ".wasm")));
-        assert!(boot.contains(find(&files, "later-", ".js")) && boot.contains(find(&files, "later-", ".wasm")));
-        assert!(text(&files, find(&files, "later-", ".js")).contains(find(&files, "app-", ".js")));
+        assert!(boot.contains(find(&files, "reader-", ".wasm")));
+        assert!(boot.contains(find(&files, "reader-", ".js")) && boot.contains(find(&files, "later-", ".wasm")));
+        assert!(text(&files, find(&files, "reader-", ".js")).contains(find(&files, "app-", ".js")));
         assert!(files.contains_key("snippets/lib-1/inline0.js"));
     }
 
