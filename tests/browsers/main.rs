@@ -26,6 +26,7 @@ mod fitting;
 mod javascript;
 mod kept;
 mod killed;
+mod late;
 mod plain_page;
 mod prep_sheet;
 mod stores;

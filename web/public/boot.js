@@ -1,41 +1,91 @@
 // Starts the app, keeps it usable without a signal, and says so in plain words when it cannot go on.
 // It stands apart from the app so that it still works when the app does not.
 //
-// It tells the app:   events `counterpoise-later-ready`, `counterpoise-update-waiting`, `counterpoise-offline-ready` on window,
-//                     and for whoever comes late the same in <html data-later="ready" data-update="waiting" …>
+// It tells the app:   events `counterpoise-reader-ready`, `counterpoise-later-ready`, `counterpoise-update-waiting`, `counterpoise-offline-ready` on window,
+//                     and for whoever comes late the same in <html data-later="ready" data-update="waiting" …>;
+//                     <html data-kept="nothing"> before it starts, where nothing is kept on this device
 // The app tells it:   events `counterpoise-update-take` (put the waiting version in), `counterpoise-panic` (detail: why)
 
 const root = document.documentElement;
+// How long the engine may take to say what is kept before it is taken to keep something.
+const SAY_MS = 500;
+let fetches = 0;
 
 startApp().finally(keepOffline);
 
 async function startApp() {
   watchForPanics();
   try {
-    const glue = await import('./{{glue}}');
+    const [glue, kept] = await Promise.all([import('./{{glue}}'), isAnythingKept()]);
+    if (!kept) root.dataset.kept = 'nothing';
+    // What is kept and what a link carries is read by the second module: then it is needed as soon as the first.
+    const reader = kept || /^#[^/]/.test(location.hash) ? fetchReader() : undefined;
+    reader?.catch(() => {});
     const first = await glue.default({ module_or_path: new URL('./{{wasm}}', import.meta.url) });
     document.getElementById('starting')?.remove();
     performance.mark('counterpoise-started');
     root.dataset.started = String(Math.round(performance.now()));
-    loadLater(first);
+    loadLater(first, reader);
   } catch (fault) {
     showBroken(fault);
   }
 }
 
-// What no first answer needs stands in a second module that shares the memory of the first (crates/xtask/src/dist/split.rs).
-// It is fetched once the first has painted; a fetch that fails is tried again, for the signal may come back.
-async function loadLater(first) {
-  for (let wait = 0; ; wait = Math.min(2 * wait + 1000, 30_000)) {
-    await new Promise((go) => setTimeout(go, wait));
+// Whether there is a database here. An engine that cannot say, or does not, may have one.
+async function isAnythingKept() {
+  try {
+    const found = await Promise.race([indexedDB.databases(), pause(SAY_MS)]);
+    return !found || found.some(({ name }) => name === 'counterpoise');
+  } catch {
+    return true;
+  }
+}
+
+// What no first answer needs stands in two more modules that share the memory of the first
+// (crates/xtask/src/dist/split): what reads what is kept or sent, and the rest, which needs the second. Unless the second
+// is on its way already, both are fetched once the first has painted.
+async function loadLater(first, coming) {
+  if (!coming) await pause(0);
+  const rest = fetchModule('./{{later}}');
+  rest.catch(() => {});
+  const [reader, glue] = await untilThere(readerFrom, fetchReader, coming);
+  announce('reader', 'ready');
+  await untilThere((module) => WebAssembly.instantiate(module, { first, reader, ...glue }), () => fetchModule('./{{later}}'), rest);
+  announce('later', 'ready');
+
+  async function readerFrom([module, { default: glue }]) {
+    const { exports } = await WebAssembly.instantiate(module, { first, ...glue });
+    return [exports, glue];
+  }
+}
+
+// A fetch that fails is tried again, for the signal may come back.
+async function untilThere(use, fetchAnew, coming) {
+  for (let wait = 1000; ; wait = Math.min(2 * wait, 30_000)) {
     try {
-      const fetched = await fetch(new URL('./{{later}}', import.meta.url));
-      await WebAssembly.instantiate(await fetched.arrayBuffer(), { first });
-      return announce('later', 'ready');
+      return await use(await (coming ?? fetchAnew()));
     } catch (fault) {
-      console.warn('Counterpoise has not loaded its other screens yet:', fault);
+      console.warn('Counterpoise has not loaded all of itself yet:', fault);
+      coming = undefined;
+      await pause(wait);
     }
   }
+}
+
+// The second module, and the glue of all but the first. Some engines remember that a script could not be had: the next
+// time it has another address.
+function fetchReader() {
+  const again = fetches++ ? `?${fetches}` : '';
+  return Promise.all([fetchModule('./{{reader}}'), import(`./{{reader-glue}}${again}`)]);
+}
+
+async function fetchModule(name) {
+  const fetched = await fetch(new URL(name, import.meta.url));
+  return WebAssembly.compile(await fetched.arrayBuffer());
+}
+
+function pause(ms) {
+  return new Promise((go) => setTimeout(go, ms));
 }
 
 // A program that has panicked answers nothing any more: what stays on the page is not to be trusted.

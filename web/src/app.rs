@@ -52,7 +52,7 @@ impl App {
             keeper: Keeper::new(document),
             prefs: RwSignal::new(Prefs::load()),
             screen: RwSignal::new(Screen::Answers),
-            later: crate::later::signal(),
+            later: RwSignal::new(false),
             update: RwSignal::new(false),
             fits: RwSignal::new(Fits::default()),
         })))

@@ -27,6 +27,7 @@ use leptos::task::spawn_local;
 
 use app::App;
 use route::Screen;
+use storage::keeper::Kept;
 
 fn main() {
     std::panic::set_hook(Box::new(|info| {
@@ -42,19 +43,35 @@ fn main() {
 }
 
 fn start() -> Vec<dom::El> {
-    // A link is on the screen from the first moment: nobody takes the demo's numbers for those that were sent.
-    let app = App::new(linked().and_then(Result::ok).map_or_else(codec::library::demo, |sent| sent.package));
+    let app = App::new(codec::library::demo());
     follow_address(app);
     follow_theme(app);
     follow_record(app);
-    spawn_local(async move {
-        app.keeper.start(app.prefs.with_untracked(|prefs| prefs.last.clone())).await;
-        open_link(app);
-    });
+    if nothing_to_read() {
+        app.keeper.kept.set(Kept::Demo);
+    }
+    later::begin_with(begin, app);
     browser::on_window("counterpoise-update-waiting", move |_| app.update.set(true));
     browser::on_window("pagehide", move |_| app.keeper.hide());
     browser::on_window("visibilitychange", move |_| app.keeper.hide());
     shell::view(app)
+}
+
+/// Whether the demo may be shown at once: no link has been followed here, and the start-up script has found that nothing
+/// is kept. Otherwise no number is shown before it is known whose it is.
+fn nothing_to_read() -> bool {
+    let unkept = browser::root().and_then(|root| root.get_attribute("data-kept")).is_some_and(|kept| kept == "nothing");
+    unkept && storage::mirror::is_empty() && linked().is_none()
+}
+
+/// Reads what is kept and what the address carries. In the reader.
+#[inline(never)]
+fn begin(app: App) {
+    spawn_local(async move {
+        app.keeper.start(app.prefs.with_untracked(|prefs| prefs.last.clone())).await;
+        open_link(app);
+        later::has_read(app);
+    });
 }
 
 /// The open screen follows the address.
@@ -69,28 +86,31 @@ fn follow_address(app: App) {
     browser::on_window("hashchange", move |_| {
         app.document.settle(None);
         read();
-        open_link(app);
+        if linked().is_some() {
+            later::then(move || open_link(app));
+        }
         shell::focus_main();
     });
 }
 
 /// An address that carries a package shows it, without keeping anything. One that cannot be read is said so, and what
 /// is kept stays on the screen.
+#[inline(never)]
 fn open_link(app: App) {
-    match linked() {
-        Some(Ok(opened)) => {
+    let Some(link) = linked() else { return };
+    match codec::link::decode(&link) {
+        Ok(opened) => {
             app.keeper.preview(opened);
             app.screen.set(Screen::Answers);
         }
-        Some(Err(fault)) => app.keeper.notice.set(Some(fault.to_string())),
-        None => {}
+        Err(fault) => app.keeper.notice.set(Some(fault.to_string())),
     }
 }
 
-/// The package that the address carries, if it names no screen.
-fn linked() -> Option<Result<codec::Document, codec::link::LinkError>> {
+/// What follows `#` in the address, if it names no screen.
+fn linked() -> Option<String> {
     let hash = web_sys::window().and_then(|window| window.location().hash().ok()).unwrap_or_default();
-    Screen::from_hash(&hash).is_none().then(|| codec::link::decode(&hash))
+    Screen::from_hash(&hash).is_none().then_some(hash)
 }
 
 /// Whoever comes back finds the package that was on the screen last.

@@ -84,7 +84,13 @@ fn screen_view(app: App, screen: Screen) -> El {
 }
 
 fn header(app: App, skip: El) -> El {
-    let name = move || app.document.with(|package| package.name.clone());
+    // No name either before it is known whose it is.
+    let name = move || {
+        if app.keeper.kept.with(|kept| *kept == Kept::Starting) {
+            return "…".to_owned();
+        }
+        app.document.with(|package| package.name.clone())
+    };
     let state = span("brand__state")
         .test("kept")
         .live_attr("data-value", move || Some(app.keeper.kept.with(kept_test).to_owned()))

@@ -39,6 +39,15 @@ fn every_head_takes_every_library_item() {
 }
 
 #[test]
+fn the_demo_needs_none_of_what_the_page_loads_later() {
+    // The page solves the demo before it can look for faults and before it can read logged balances.
+    let demo = library::demo();
+    assert_eq!(validate(&demo), Ok(()));
+    assert!(demo.logs.is_empty());
+    assert_eq!(solver::check(&demo), Ok(solver::check_sound(&demo)));
+}
+
+#[test]
 fn library_numbers_are_whole_storage_steps() {
     for head in library::heads() {
         package_on(head).see_numbers(&mut FieldPath::root(), &mut |path, value, bounds| {

@@ -42,8 +42,14 @@ use crate::validate::validate;
 /// let report = solver::check(&package).expect("a valid package");
 /// assert_eq!(report.mass.camera_kg.value, 0.0);
 /// ```
+#[inline(never)]
 pub fn check(package: &Package) -> Result<Report, Vec<InputError>> {
-    validate(package)?;
+    validate(package).map(|()| check_sound(package))
+}
+
+/// As [`check`], for a package that is known to have no faults: looking for them is code of its own, which a page need
+/// not have before anything has been entered.
+pub fn check_sound(package: &Package) -> Report {
     let solved = Solved::new(package);
     let torque = torque_answer(package, &solved);
     let motors_w = motors_w(package, torque.known());
@@ -51,11 +57,11 @@ pub fn check(package: &Package) -> Result<Report, Vec<InputError>> {
     let mass = mass_report(package, &solved);
     let slides = slide_reports(package, &solved);
     let axes = axis_reports(package, &solved);
-    let learned = learned_report(package, &solved);
+    let learned = solved.learned.as_ref().map(|learned| learned_report(package, learned));
     let not_checked = not_checked(package);
     let mut report = Report { mass, slides, axes, torque, power, learned, findings: Vec::new(), not_checked };
     report.findings = findings(package, &report, &solved);
-    Ok(report)
+    report
 }
 
 /// The package solved for its marks, shared by every answer.
@@ -74,10 +80,7 @@ pub(crate) struct Solved {
 
 impl Solved {
     pub(crate) fn new(package: &Package) -> Self {
-        let before = as_entered(package);
-        let entered = Layout::new(&before);
-        let learned = (!package.logs.is_empty()).then(|| Learned::new(&before, &entered));
-        let layout = learned.as_ref().map_or_else(|| entered.clone(), |learned| learned.believed(package, &entered));
+        let (learned, layout) = if package.logs.is_empty() { (None, Layout::new(package)) } else { learn(package) };
         let moments = Moments::all(&layout);
         let mut marks = solve_marks(&layout, &moments);
         if let Some(learned) = &learned {
@@ -87,6 +90,17 @@ impl Solved {
         let now = Linkage::new(&layout, &layout.present_marks_m());
         Self { layout, moments, marks, at_targets, now, learned }
     }
+}
+
+/// What the logged balances teach, and the layout as it is believed with that. Only for packages with logs: the page
+/// loads it after its first answer.
+#[inline(never)]
+fn learn(package: &Package) -> (Option<Learned>, Layout) {
+    let before = as_entered(package);
+    let entered = Layout::new(&before);
+    let learned = Learned::new(&before, &entered);
+    let layout = learned.believed(package, &entered);
+    (Some(learned), layout)
 }
 
 pub(crate) fn torque_answer(package: &Package, solved: &Solved) -> Answer<TorqueReport> {
@@ -307,18 +321,18 @@ fn hold(joint: &Joint, unbalance_kg_m: f64, lean_rad: f64) -> Hold {
 }
 
 /// What the logged balances have taught, and whether they agree.
-fn learned_report(package: &Package, solved: &Solved) -> Option<LearnedReport> {
-    let learned = solved.learned.as_ref()?;
+#[inline(never)]
+fn learned_report(package: &Package, learned: &Learned) -> LearnedReport {
     let before = as_entered(package);
     let mut lessons = learned.lessons(&before);
     for lesson in &mut lessons {
         lesson.taken_over = is_taken_over(package, &lesson.of);
     }
-    Some(LearnedReport {
+    LearnedReport {
         agreement: learned.agreement.clone(),
         axes: learned.axis_lessons(&before, &Layout::new(&before)),
         lessons,
-    })
+    }
 }
 
 /// What "within limits" leaves open, in words.

@@ -38,7 +38,7 @@ pub mod torque;
 mod validate;
 pub mod wind;
 
-pub use check::check;
+pub use check::{check, check_sound};
 pub use error::{InputError, Problem};
 pub use explain::explain;
 pub use fit::fit;

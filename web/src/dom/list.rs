@@ -1,7 +1,5 @@
 //! A list whose entries live as long as their keys.
 
-use std::collections::BTreeMap;
-
 use leptos::prelude::*;
 use web_sys::Element;
 
@@ -25,22 +23,24 @@ pub(super) fn each(parent: &Element, keys: Box<dyn Fn() -> Vec<String>>, build: 
     let parent = parent.clone();
     // Entries belong to whatever the list belongs to, not to one run of the effect.
     let family = Owner::current().unwrap_or_default();
-    let mut entries: BTreeMap<String, Entry> = BTreeMap::new();
+    // A few dozen at most: looking through them costs less than a tree would in the download.
+    let mut entries: Vec<(String, Entry)> = Vec::new();
     let mut before: Option<Vec<String>> = None;
     effect(Box::new(move || {
         let now = keys();
         if before.as_ref() == Some(&now) {
             return;
         }
-        entries.retain(|key, _| now.contains(key));
+        entries.retain(|(key, _)| now.contains(key));
         let mut place = parent.first_element_child();
         for key in &now {
-            let entry = entries.entry(key.clone()).or_insert_with(|| {
+            let at = entries.iter().position(|(known, _)| known == key).unwrap_or_else(|| {
                 let owner = family.child();
                 let element = owner.with(|| untrack(|| build(key)));
-                Entry { element, owner }
+                entries.push((key.clone(), Entry { element, owner }));
+                entries.len() - 1
             });
-            let element = &entry.element.0;
+            let element = &entries[at].1.element.0;
             if place.as_ref() == Some(element) {
                 place = element.next_element_sibling();
             } else {

@@ -254,7 +254,7 @@ impl Keeper {
     /// Commits what is under way and mirrors what the database has not confirmed: the page may be gone in a moment.
     pub(crate) fn hide(self) {
         self.document.settle(None);
-        if later::is_ready() {
+        if later::is_there() {
             self.mirror();
         }
     }

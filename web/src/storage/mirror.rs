@@ -30,6 +30,11 @@ pub(crate) fn read() -> Vec<Record> {
     records
 }
 
+/// Whether there is none.
+pub(crate) fn is_empty() -> bool {
+    plain::get(KEY).is_none()
+}
+
 /// Removes the mirror once the database has what it holds.
 pub(crate) fn clear() {
     plain::remove(KEY);

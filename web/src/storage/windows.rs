@@ -55,7 +55,7 @@ impl Keeper {
     /// Takes over an edit that only the mirror has; whether the database has it now. Two windows that come back together
     /// do it both, and must not make two of one.
     pub(super) async fn recover(self, record: Record) -> bool {
-        later::ready().await;
+        later::there().await;
         for _ in 0..ATTEMPTS {
             let Ok(kept) = self.read(&record.id).await else { break };
             let (compared, rev) = next_to(&record, &kept.unwrap_or_default());

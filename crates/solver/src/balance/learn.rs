@@ -153,6 +153,7 @@ impl Learned {
     }
 
     /// Replaces the ± of every mark of the layout as believed by what is left of it after the logs.
+    #[inline(never)]
     pub fn narrow(&self, package: &Package, layout: &Layout, marks: &mut Marks) {
         let targets_m = marks.targets_m.clone();
         for (index, slide) in marks.slides.iter_mut().enumerate() {

@@ -5,7 +5,9 @@
 
 mod compress;
 mod fill;
+mod glue;
 mod hash;
+mod minify;
 mod page;
 pub(crate) mod policy;
 mod split;
@@ -48,12 +50,19 @@ pub(crate) fn build(route: &Route) -> Result<()> {
     Ok(())
 }
 
-/// Puts the module that wasm-bindgen left in `bound` there in two, without names.
+/// Cuts the module that wasm-bindgen left in `bound` there in three and its glue in two, without names.
 fn split_bound(linked: &[u8], bound: &Path) -> Result<()> {
     let path = bound.join(format!("{}_bg.wasm", page::GLUE_STEM));
-    let split::Split { first, later } = split::split(linked, &std::fs::read(&path)?)?;
-    std::fs::write(&path, first)?;
-    std::fs::write(bound.join(page::LATER), later)?;
+    let glue_path = bound.join(format!("{}.js", page::GLUE_STEM));
+    let glue = glue::Glue::read(&read_text(&glue_path)?)?;
+    let [first, reader, later] = split::split(linked, &std::fs::read(&path)?, &glue)?;
+    let not_first = reader.imports.into_iter().chain(later.imports).collect();
+    let scripts = glue.write(&first.imports, &not_first)?;
+    std::fs::write(&path, first.wasm)?;
+    std::fs::write(bound.join(page::READER), reader.wasm)?;
+    std::fs::write(bound.join(page::LATER), later.wasm)?;
+    std::fs::write(&glue_path, scripts.first)?;
+    std::fs::write(bound.join(page::READER_GLUE), scripts.later)?;
     Ok(())
 }
 

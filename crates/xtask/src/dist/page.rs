@@ -5,14 +5,20 @@ use std::path::Path;
 use anyhow::{Context, Result};
 
 use super::fill::{Values, fill};
-use super::{Files, hash, policy, read_text};
+use super::{Files, hash, minify, policy, read_text};
 use crate::paths;
 
 /// What wasm-bindgen calls the glue; the module is called after it.
 pub(crate) const GLUE_STEM: &str = "app";
 
 /// What the second module is called.
+pub(crate) const READER: &str = "reader.wasm";
+
+/// What the third module is called.
 pub(crate) const LATER: &str = "later.wasm";
+
+/// What the glue of both is called.
+pub(crate) const READER_GLUE: &str = "reader.js";
 
 /// The style sheet that names every colour and size comes before those that use them.
 const FIRST_STYLE: &str = "tokens.css";
@@ -34,12 +40,12 @@ pub(crate) fn assemble(root: &Path, bound: &Path) -> Result<Files> {
         keep(&mut files, &mut values, &format!("asset:{name}"), &name, bytes);
     }
     let style = fill("the style sheets", &styles(&root.join("web/style"))?, &values)?;
-    keep(&mut files, &mut values, "css", "style.css", style.into_bytes());
+    keep(&mut files, &mut values, "css", "style.css", minify::style(&style).into_bytes());
 
     add_bound(&mut files, &mut values, bound)?;
     for (key, name) in [("boot", "boot.js"), ("rescue", "rescue.js")] {
         let script = fill(name, &read_text(&public.join(name))?, &values)?;
-        keep(&mut files, &mut values, key, name, script.into_bytes());
+        keep(&mut files, &mut values, key, name, minify::script(&script)?.into_bytes());
     }
     let entries = [
         ("index.html", root.join("index.html")),
@@ -63,18 +69,26 @@ fn keep(files: &mut Files, values: &mut Values, key: &str, name: &str, bytes: Ve
 /// which the glue refers to.
 fn add_bound(files: &mut Files, values: &mut Values, bound: &Path) -> Result<()> {
     let (glue, module) = (format!("{GLUE_STEM}.js"), format!("{GLUE_STEM}_bg.wasm"));
+    let mut reader_glue = Vec::new();
     for name in paths::files_below(bound).with_context(|| format!("wasm-bindgen left no {}", bound.display()))? {
         let bytes = std::fs::read(bound.join(&name))?;
         if name == glue {
             keep(files, values, "glue", &name, bytes);
         } else if name == LATER {
             keep(files, values, "later", &name, bytes);
+        } else if name == READER {
+            keep(files, values, "reader", &name, bytes);
+        } else if name == READER_GLUE {
+            reader_glue = bytes;
         } else if name == module {
             keep(files, values, "wasm", &format!("{GLUE_STEM}.wasm"), bytes);
         } else {
             files.insert(name, bytes);
         }
     }
+    // It refers to the glue of the first module, whose name is known by now.
+    let script = fill(READER_GLUE, &String::from_utf8(reader_glue)?, values)?;
+    keep(files, values, "reader-glue", READER_GLUE, script.into_bytes());
     Ok(())
 }
 
@@ -103,8 +117,14 @@ mod tests {
         let call = CALLS.fetch_add(1, Ordering::Relaxed);
         let bound = std::env::temp_dir().join(format!("counterpoise-bound-{}-{call}", std::process::id()));
         std::fs::create_dir_all(bound.join("snippets/lib-1")).expect("the temporary directory can be written");
-        let left =
-            [("app.js", "glue"), ("app_bg.wasm", "\0asm"), (LATER, "\0asm"), ("snippets/lib-1/inline0.js", "bit")];
+        let left = [
+            ("app.js", "glue"),
+            ("app_bg.wasm", "\0asm"),
+            (READER, "\0asm"),
+            (LATER, "\0asm"),
+            (READER_GLUE, "import './{{glue}}'"),
+            ("snippets/lib-1/inline0.js", "bit"),
+        ];
         for (name, text) in left {
             std::fs::write(bound.join(name), text).expect("the temporary directory can be written");
         }
@@ -133,6 +153,9 @@ mod tests {
         assert!(text(&files, "rescue.html").contains(find(&files, "rescue-", ".js")));
         let boot = text(&files, find(&files, "boot-", ".js"));
         assert!(boot.contains(find(&files, "app-", ".js")) && boot.contains(find(&files, "app-", ".wasm")));
+        assert!(boot.contains(find(&files, "reader-", ".wasm")));
+        assert!(boot.contains(find(&files, "reader-", ".js")) && boot.contains(find(&files, "later-", ".wasm")));
+        assert!(text(&files, find(&files, "reader-", ".js")).contains(find(&files, "app-", ".js")));
         assert!(files.contains_key("snippets/lib-1/inline0.js"));
     }
 

@@ -43,7 +43,7 @@ pub(super) fn view() -> El {
         el("a")
             .class("list__item")
             .attr("href", &screen.hash())
-            .test(&format!("job-{}", screen.hash().trim_start_matches("#/")))
+            .test(&format!("job-{}", screen.hash().strip_prefix("#/").unwrap_or_default()))
             .child(
                 el("span")
                     .class("list__link")

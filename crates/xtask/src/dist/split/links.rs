@@ -242,7 +242,7 @@ fn union(mut stretches: Vec<Range<u32>>) -> Vec<Range<u32>> {
 }
 
 /// What of `stretches` is not in `holes`; both in order and apart.
-fn without(stretches: Vec<Range<u32>>, holes: &[Range<u32>]) -> Vec<Range<u32>> {
+pub(super) fn without(stretches: Vec<Range<u32>>, holes: &[Range<u32>]) -> Vec<Range<u32>> {
     let mut left = Vec::new();
     for stretch in stretches {
         let mut start = stretch.start;

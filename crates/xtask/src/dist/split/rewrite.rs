@@ -1,44 +1,31 @@
-//! The two modules, each made from a copy of the whole by taking out what the other has.
+//! The modules, each made from a copy of the whole by taking out what the others have.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use anyhow::{Context, Result, bail};
 use walrus::ir::{Call, CallIndirect, Const, Instr, InstrSeq, Value, VisitorMut};
 use walrus::{
-    ConstExpr, DataKind, ElementItems, ElementKind, FunctionKind, GlobalId, GlobalKind, ImportKind, ImportedFunction,
-    Module, TableId,
+    ConstExpr, DataKind, ElementItems, ElementKind, ExportItem, FunctionKind, GlobalId, GlobalKind, ImportKind,
+    ImportedFunction, Module, TableId,
 };
 
-use super::Plan;
 use super::graph::Order;
+use super::{MODULES, Plan};
 
-/// Under this name the second module imports from the first.
-const FROM_FIRST: &str = "first";
-
-/// Takes the moved functions out, and goes through the table to reach them.
+/// Takes out the functions that load later, and goes through the table to reach them.
 pub(super) fn shrink_first(module: &mut Module, plan: &Plan) -> Result<()> {
     let order = Order::of(module);
     let table = module.tables.main_function_table()?.context("the module has no function table")?;
-    let signatures = signatures(module);
-    for (at, id) in order.ids.iter().enumerate() {
-        if plan.moved.contains(&at) {
-            continue;
-        }
-        if let FunctionKind::Local(function) = &mut module.funcs.get_mut(*id).kind {
-            let entry = function.entry_block();
-            let mut through = ThroughTable { order: &order, plan, table, signatures: &signatures };
-            walrus::ir::dfs_pre_order_mut(&mut through, function, entry);
-        }
-    }
-    // A slot whose function has moved traps until the second module fills it.
+    go_through_table(module, &order, plan, 0)?;
+    // A slot whose function has moved traps until the module that has it fills it.
     let mut empty = walrus::FunctionBuilder::new(&mut module.types, &[], &[]);
     empty.func_body().unreachable();
     let empty = empty.finish(Vec::new(), &mut module.funcs);
     for element in module.elements.iter_mut() {
         if let ElementItems::Functions(functions) = &mut element.items {
             for id in functions {
-                if order.places.get(id).is_some_and(|at| plan.moved.contains(at)) {
+                if order.places.get(id).is_some_and(|at| plan.level[*at] > 0) {
                     *id = empty;
                 }
             }
@@ -52,14 +39,12 @@ pub(super) fn shrink_first(module: &mut Module, plan: &Plan) -> Result<()> {
     for id in segments {
         let data = module.data.get_mut(id);
         let address = address(&data.kind)?;
-        for stretch in &plan.memory {
+        for stretch in plan.memory.iter().flatten() {
             let part = overlap(address, data.value.len(), stretch);
             data.value[part].fill(0);
         }
     }
-    for at in &plan.needed {
-        module.exports.add(&key(*at), order.ids[*at]);
-    }
+    hand_out(module, &order, plan, 0);
     for (number, id) in tables(module).into_iter().enumerate() {
         module.exports.add(&format!("t{number}"), id);
     }
@@ -70,15 +55,76 @@ pub(super) fn shrink_first(module: &mut Module, plan: &Plan) -> Result<()> {
     Ok(())
 }
 
+/// Keeps those exported functions that the glue calls, some under a new name.
+pub(super) fn keep_exports(module: &mut Module, called: &BTreeSet<String>, renamed: &BTreeMap<String, String>) {
+    let exports: Vec<_> = module.exports.iter().map(walrus::Export::id).collect();
+    for id in exports {
+        let export = module.exports.get_mut(id);
+        if matches!(export.item, ExportItem::Function(_)) && !called.contains(&export.name) {
+            module.exports.delete(id);
+        } else if let Some(name) = renamed.get(&export.name) {
+            export.name.clone_from(name);
+        }
+    }
+}
+
+/// Gives what a module imports from the glue the shortest names there are, and says which; `names` are known already.
+pub(super) fn shorten_imports(
+    module: &mut Module,
+    from: &str,
+    names: &mut BTreeMap<String, String>,
+) -> BTreeMap<String, String> {
+    let mut own = BTreeMap::new();
+    for import in module.imports.iter_mut().filter(|import| !MODULES.contains(&import.module.as_str())) {
+        let next = short_name(names.len());
+        let name = names.entry(import.name.clone()).or_insert(next).clone();
+        own.insert(std::mem::replace(&mut import.name, name.clone()), name);
+        from.clone_into(&mut import.module);
+    }
+    own
+}
+
+/// The name with this number, shortest first.
+fn short_name(number: usize) -> String {
+    const LETTERS: &[u8; 52] = b"abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ";
+    let last = char::from(LETTERS[number % LETTERS.len()]);
+    match number / LETTERS.len() {
+        0 => last.to_string(),
+        before => format!("{}{last}", short_name(before - 1)),
+    }
+}
+
+/// Lets the functions of one module that later ones call be imported from it.
+fn hand_out(module: &mut Module, order: &Order, plan: &Plan, level: usize) {
+    for at in plan.needed.iter().filter(|at| plan.level[**at] == level) {
+        module.exports.add(&key(*at), order.ids[*at]);
+    }
+}
+
+/// Lets the functions of one module call those of later ones through the table.
+fn go_through_table(module: &mut Module, order: &Order, plan: &Plan, level: usize) -> Result<()> {
+    let table = module.tables.main_function_table()?.context("the module has no function table")?;
+    let signatures = signatures(module);
+    for (_, id) in order.ids.iter().enumerate().filter(|(at, _)| plan.level[*at] == level) {
+        if let FunctionKind::Local(function) = &mut module.funcs.get_mut(*id).kind {
+            let entry = function.entry_block();
+            let mut through = ThroughTable { order, plan, level, table, signatures: &signatures };
+            walrus::ir::dfs_pre_order_mut(&mut through, function, entry);
+        }
+    }
+    Ok(())
+}
+
 /// The type of every function, by its place.
 fn signatures(module: &Module) -> Vec<walrus::TypeId> {
     module.funcs.iter().map(walrus::Function::ty).collect()
 }
 
-/// Turns calls of moved functions into calls through the table.
+/// Turns calls of functions that load later into calls through the table.
 struct ThroughTable<'a> {
     order: &'a Order,
     plan: &'a Plan,
+    level: usize,
     table: TableId,
     signatures: &'a [walrus::TypeId],
 }
@@ -90,7 +136,7 @@ impl VisitorMut for ThroughTable<'_> {
             let slot = match &instruction {
                 Instr::Call(Call { func }) => {
                     let at = self.order.at(*func);
-                    self.plan.moved.contains(&at).then(|| (self.plan.slot_of[&at], self.signatures[at]))
+                    (self.plan.level[at] > self.level).then(|| (self.plan.slot_of[&at], self.signatures[at]))
                 }
                 _ => None,
             };
@@ -107,32 +153,28 @@ impl VisitorMut for ThroughTable<'_> {
     }
 }
 
-/// Keeps the moved functions only; all else comes from the first module.
-pub(super) fn keep_later(module: &mut Module, plan: &Plan) -> Result<()> {
+/// Keeps the functions of one module after the first only; all else comes from those before it.
+pub(super) fn keep_level(module: &mut Module, plan: &Plan, level: usize) -> Result<()> {
     let order = Order::of(module);
     let table = module.tables.main_function_table()?.context("the module has no function table")?;
     let memory = module.get_memory_id()?;
 
-    for at in &plan.needed {
+    go_through_table(module, &order, plan, level)?;
+    for at in plan.needed.iter().filter(|at| plan.level[**at] < level) {
         let id = order.ids[*at];
-        // What the first imports itself it hands on like everything else.
-        if let FunctionKind::Import(imported) = &module.funcs.get(id).kind {
-            let import = imported.import;
-            module.imports.delete(import);
-        }
         let ty = module.funcs.get(id).ty();
-        let import = module.imports.add(FROM_FIRST, &key(*at), ImportKind::Function(id));
+        let import = module.imports.add(MODULES[plan.level[*at]], &key(*at), ImportKind::Function(id));
         module.funcs.get_mut(id).kind = FunctionKind::Import(ImportedFunction { import, ty });
     }
     for (number, id) in globals(module).into_iter().enumerate() {
-        let import = module.imports.add(FROM_FIRST, &format!("g{number}"), ImportKind::Global(id));
+        let import = module.imports.add(MODULES[0], &format!("g{number}"), ImportKind::Global(id));
         module.globals.get_mut(id).kind = GlobalKind::Import(import);
     }
-    let import = module.imports.add(FROM_FIRST, "memory", ImportKind::Memory(memory));
+    let import = module.imports.add(MODULES[0], "memory", ImportKind::Memory(memory));
     module.memories.get_mut(memory).import = Some(import);
     module.memories.get_mut(memory).data_segments.clear();
     for (number, id) in tables(module).into_iter().enumerate() {
-        let import = module.imports.add(FROM_FIRST, &format!("t{number}"), ImportKind::Table(id));
+        let import = module.imports.add(MODULES[0], &format!("t{number}"), ImportKind::Table(id));
         let shared = module.tables.get_mut(id);
         shared.import = Some(import);
         shared.elem_segments.clear();
@@ -145,7 +187,7 @@ pub(super) fn keep_later(module: &mut Module, plan: &Plan) -> Result<()> {
     for id in data {
         let (value, from) = (module.data.get(id).value.clone(), address(&module.data.get(id).kind)?);
         module.data.delete(id);
-        for stretch in &plan.memory {
+        for stretch in &plan.memory[level] {
             let part = overlap(from, value.len(), stretch);
             if value[part.clone()].iter().any(|byte| *byte != 0) {
                 let place = i32::try_from(from as usize + part.start)?;
@@ -164,8 +206,10 @@ pub(super) fn keep_later(module: &mut Module, plan: &Plan) -> Result<()> {
         module.exports.delete(id);
     }
     module.start = None;
+    hand_out(module, &order, plan, level);
 
-    for (offset, functions) in runs(&plan.slots) {
+    let own = plan.slots.iter().filter(|(_, at)| plan.level[**at] == level).map(|(slot, at)| (*slot, *at)).collect();
+    for (offset, functions) in runs(&own) {
         let functions = functions.into_iter().map(|at| order.ids[at]).collect();
         let offset = ConstExpr::Value(Value::I32(i32::try_from(offset)?));
         let element = module.elements.add(ElementKind::Active { table, offset }, ElementItems::Functions(functions));
@@ -224,6 +268,15 @@ mod tests {
     fn slots_in_a_row_are_one_segment() {
         let slots = BTreeMap::from([(3, 10), (4, 11), (9, 12)]);
         assert_eq!(runs(&slots), [(3, vec![10, 11]), (9, vec![12])]);
+    }
+
+    #[test]
+    fn names_are_short_and_never_the_same() {
+        let names: BTreeSet<String> = (0..3000).map(short_name).collect();
+        assert_eq!(
+            (names.len(), short_name(0), short_name(51), short_name(52)),
+            (3000, "a".into(), "Z".into(), "aa".into())
+        );
     }
 
     #[test]

@@ -1,0 +1,75 @@
+//! A slow line: the first answer needs the first module only, and whatever is tapped before the others are there is late
+//! and not lost.
+
+use std::path::{Path, PathBuf};
+
+use checks::browser::{Engine, Server, WebDriver};
+
+use crate::at;
+use crate::kept::{link_of, wait_for_state};
+
+/// The modules that load after the first.
+const LATER: [&str; 2] = ["reader-", "later-"];
+
+/// A copy of the page that another test does not see.
+fn copied(name: &str) -> PathBuf {
+    let home = std::env::temp_dir().join(format!("counterpoise-late-{}-{name}", std::process::id()));
+    std::fs::create_dir_all(&home).expect("a directory for the page");
+    bring(&home, "");
+    home
+}
+
+/// Copies the files of the page whose names begin so.
+fn bring(home: &Path, stem: &str) {
+    for entry in std::fs::read_dir(crate::dist()).expect("the page").flatten() {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        let late = stem.is_empty() && LATER.iter().any(|late| name.starts_with(late));
+        if name.starts_with(stem) && !late {
+            std::fs::copy(entry.path(), home.join(name)).expect("a copy");
+        }
+    }
+}
+
+fn answered(page: &mut dyn Engine) {
+    page.wait("the first answer", "document.querySelector('[data-test=runtime][data-value]') && true");
+}
+
+#[test]
+fn the_first_answer_needs_the_first_module_only() {
+    let home = copied("answer");
+    let server = Server::start(&home);
+    let mut page = WebDriver::chromium();
+    let page: &mut dyn Engine = &mut page;
+    page.open(&server.address("/"));
+    answered(page);
+    // Another screen says that it is coming, and comes.
+    page.tap(&at("tab-parts"));
+    page.wait("the word that it is coming", "document.querySelector('main').innerText.includes('Opening…')");
+    bring(&home, LATER[0]);
+    bring(&home, LATER[1]);
+    page.wait("the parts", "document.querySelectorAll('main .list__link').length > 3");
+    page.tap(&at("tab-answers"));
+    answered(page);
+    std::fs::remove_dir_all(home).expect("the page goes");
+}
+
+#[test]
+fn a_link_needs_the_reader_and_nothing_is_shown_before() {
+    let home = copied("link");
+    let server = Server::start(&home);
+    let mut page = WebDriver::chromium();
+    let page: &mut dyn Engine = &mut page;
+    page.open(
+        &server.address(&format!(
+            "/#{}",
+            link_of(|file| file["sections"]["package"]["data"]["name"] = "Sent along".into())
+        )),
+    );
+    page.wait("the page to start", "document.documentElement.dataset.started && true");
+    assert_eq!(page.run("return !document.querySelector('[data-test=runtime]')"), true, "whose numbers are these?");
+    bring(&home, LATER[0]);
+    wait_for_state(page, &["preview"]);
+    answered(page);
+    assert_eq!(page.run("return document.querySelector('[data-test=package-name]').innerText"), "Sent along");
+    std::fs::remove_dir_all(home).expect("the page goes");
+}
