@@ -39,7 +39,7 @@ pub(crate) struct Shared {
     pub(crate) later: RwSignal<bool>,
     /// Whether a new version of the app waits.
     pub(crate) update: RwSignal<bool>,
-    /// What does not fit, once the second module has looked.
+    /// What does not fit, once the last module has looked.
     pub(crate) fits: RwSignal<Fits>,
 }
 

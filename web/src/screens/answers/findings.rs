@@ -1,6 +1,6 @@
 //! What stops the job, what to watch, what to note, and what was not checked.
 //!
-//! Whether everything fits is looked at by the second module ([`crate::screens::fit`]): its findings join the others as
+//! Whether everything fits is looked at by the last module ([`crate::screens::fit`]): its findings join the others as
 //! soon as they are there, and until then clearance stands among what was not checked.
 
 use leptos::prelude::*;
@@ -19,7 +19,7 @@ use crate::show::Kind;
 use crate::ui::help::help;
 use crate::words::WHO_DECIDES;
 
-/// What the second module says of the fit, in the order of its severity.
+/// What the last module says of the fit, in the order of its severity.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(crate) struct Fits {
     /// Whether it has looked.
