@@ -66,9 +66,14 @@ fn the_module_answers(kind: Kind) {
     browser.wait("the module", "!!window.counterpoise");
     let file = std::fs::read_to_string(demo_file()).expect("the demonstration");
     let mut report = browser.run(&format!("return counterpoise.check({file})"));
-    for finding in report["findings"].as_array_mut().expect("findings") {
-        let text = finding.as_object_mut().and_then(|finding| finding.remove("text"));
-        assert!(text.is_some_and(|text| text.as_str().is_some_and(|text| text.len() > 10)), "a finding without words");
+    for list in ["findings", "fit"] {
+        for finding in report[list].as_array_mut().expect("findings") {
+            let text = finding.as_object_mut().and_then(|finding| finding.remove("text"));
+            assert!(
+                text.is_some_and(|text| text.as_str().is_some_and(|text| text.len() > 10)),
+                "a finding without words"
+            );
+        }
     }
     let output = command::run(&["check", demo_file().to_str().expect("a path of letters"), "--json"]);
     let expected: Value = serde_json::from_slice(&output.stdout).expect("a report");

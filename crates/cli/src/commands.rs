@@ -6,7 +6,7 @@ use quantity::Style;
 use serde::{Deserialize, Serialize};
 use solver::dynamics::{LinkBody, State, link_bodies, torques_nm};
 use solver::finding::Severity;
-use solver::fit::FitReport;
+use solver::fit::{FitFinding, FitReport};
 use solver::{InputError, Package, Report};
 
 use crate::sheet;
@@ -27,11 +27,17 @@ fn printed(text: String) -> Outcome {
 }
 
 /// Every answer about a package.
-#[derive(Serialize)]
 struct Answers {
-    #[serde(flatten)]
     report: Report,
     fit: FitReport,
+}
+
+/// The same as data: of the fit, what was found.
+#[derive(Serialize)]
+struct Data<'a> {
+    #[serde(flatten)]
+    report: &'a Report,
+    fit: &'a [FitFinding],
 }
 
 impl Answers {
@@ -59,7 +65,8 @@ pub(crate) fn check(file: &str, style: Style) -> Result<Outcome, Fault> {
 /// Every answer as data.
 pub(crate) fn check_as_data(file: &str) -> Result<Outcome, Fault> {
     let answers = Answers::of(file, &read(file)?.package)?;
-    Ok(Outcome { text: to_json(&answers)?, go: answers.go() })
+    let data = Data { report: &answers.report, fit: &answers.fit.findings };
+    Ok(Outcome { text: to_json(&data)?, go: answers.go() })
 }
 
 pub(crate) fn schema() -> Result<Outcome, Fault> {

@@ -9,6 +9,7 @@ use codec::{Document, library};
 use js_sys::{Array, Reflect};
 use serde::Serialize;
 use solver::explain::AnswerId;
+use solver::finding_words::Metric;
 use wasm_bindgen::prelude::wasm_bindgen;
 use wasm_bindgen::{JsCast, JsValue};
 
@@ -16,20 +17,29 @@ use wasm_bindgen::{JsCast, JsValue};
 #[wasm_bindgen(typescript_custom_section)]
 const TYPES: &str = include_str!("types.d.ts");
 
-/// Checks a package: mass, marks, balance, torque in hand, power and hours, and what to mind.
+/// Checks a package: mass, marks, balance, torque in hand, power and hours, what to mind, and what does not fit.
 ///
 /// # Errors
 /// A `PackageError` that names every faulty field.
 #[wasm_bindgen(unchecked_return_type = "Report")]
 pub fn check(#[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue) -> Result<JsValue, JsValue> {
-    let report = solver::check(&package(file)?).map_err(|faults| fault::inputs(&faults))?;
+    let package = package(file)?;
+    let report = solver::check(&package).map_err(|faults| fault::inputs(&faults))?;
+    let fit = solver::fit(&package).map_err(|faults| fault::inputs(&faults))?;
     let out = plain::from(&report)?;
-    // The sentences that a person reads stand beside the data.
-    let findings: Array = Reflect::get(&out, &"findings".into())?.unchecked_into();
-    for (written, finding) in findings.iter().zip(&report.findings) {
-        Reflect::set(&written, &"text".into(), &finding.to_string().into())?;
-    }
+    let unfit = plain::from(&fit.findings)?;
+    with_words(&Reflect::get(&out, &"findings".into())?, report.findings.iter().map(ToString::to_string))?;
+    with_words(&unfit, fit.findings.iter().map(|finding| finding.words(&Metric)))?;
+    Reflect::set(&out, &"fit".into(), &unfit)?;
     Ok(out)
+}
+
+/// Puts the sentences that a person reads beside the data.
+fn with_words(findings: &JsValue, words: impl Iterator<Item = String>) -> Result<(), JsValue> {
+    for (written, words) in findings.unchecked_ref::<Array>().iter().zip(words) {
+        Reflect::set(&written, &"text".into(), &words.into())?;
+    }
+    Ok(())
 }
 
 /// Opens one answer down to its arithmetic; `null` when the package holds nothing of that id.

@@ -446,6 +446,17 @@ export interface Report {
   learned: { agreement: unknown; lessons: unknown[] } | null;
   findings: Finding[];
   not_checked: string[];
+  /** What does not go on or turn clear, gravest first. */
+  fit: FitFinding[];
+}
+
+export interface FitFinding {
+  severity: "no-go" | "watch" | "note";
+  /** Name of the part that is in the way. */
+  part: string;
+  matter: { is: string; [field: string]: unknown };
+  /** The sentence that a person reads, in SI units. */
+  text: string;
 }
 
 export interface Finding {

@@ -52,7 +52,8 @@ fn package_types_have_the_fields_of_the_schema() {
 #[test]
 fn answer_types_have_the_fields_of_the_answers() {
     let (types, demo) = (interfaces(), library::demo());
-    let report = serde_json::to_value(solver::check(&demo).expect("a valid package")).expect("JSON");
+    let mut report = serde_json::to_value(solver::check(&demo).expect("a valid package")).expect("JSON");
+    report["fit"] = serde_json::to_value(solver::fit(&demo).expect("a valid package").findings).expect("JSON");
     let row = serde_json::to_value(&solver::lens_set(&demo).expect("a valid package")[0]).expect("JSON");
     let term = solver::explain(&demo, &AnswerId::CameraMass).expect("a valid package");
     let term = serde_json::to_value(term).expect("JSON");
@@ -78,7 +79,9 @@ fn answer_types_have_the_fields_of_the_answers() {
     ] {
         assert_eq!(types.get(name), Some(&keys(value)), "{name}");
     }
-    let mut finding = keys(&report["findings"][0]);
-    finding.insert("text".to_owned());
-    assert_eq!(types.get("Finding"), Some(&finding));
+    for (name, list) in [("Finding", "findings"), ("FitFinding", "fit")] {
+        let mut finding = keys(&report[list][0]);
+        finding.insert("text".to_owned());
+        assert_eq!(types.get(name), Some(&finding), "{name}");
+    }
 }

@@ -32,7 +32,7 @@ pub(crate) fn print(document: &Document, report: &Report, fit: &FitReport, lense
     sheet.findings("Watch", report, fit, Severity::Watch);
     sheet.findings("Note", report, fit, Severity::Note);
     safety::print(&mut sheet, report);
-    safety::print_not_checked(&mut sheet, document, report, fit);
+    safety::print_not_checked(&mut sheet, document, report);
     sheet.text
 }
 

@@ -3,7 +3,7 @@
 use codec::Document;
 use quantity::Kind;
 use solver::Report;
-use solver::fit::{FitReport, LEFT_TO_FIT};
+use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
 
 use super::Sheet;
 
@@ -30,14 +30,10 @@ pub(super) fn print(sheet: &mut Sheet, report: &Report) {
     );
 }
 
-pub(super) fn print_not_checked(sheet: &mut Sheet, document: &Document, report: &Report, fit: &FitReport) {
+pub(super) fn print_not_checked(sheet: &mut Sheet, document: &Document, report: &Report) {
     sheet.heading("Not checked");
-    for item in report.not_checked.iter().filter(|item| *item != LEFT_TO_FIT) {
-        sheet.line(format!("  - {item}"));
-    }
-    sheet.line("  - Whatever the plain outlines of clearance leave out:");
-    for assumed in fit.assumed {
-        sheet.line(format!("    {assumed}"));
+    for item in &report.not_checked {
+        sheet.line(format!("  - {}", if item == LEFT_TO_FIT { LEFT_BY_FIT } else { item }));
     }
     for name in document.foreign_names() {
         sheet.line(format!("  - Section \"{name}\" of another version: kept as it came"));

@@ -45,6 +45,9 @@ const ASSUMED: [&str; 3] = [
 /// What [`crate::check`] leaves to this: among what it did not check, in these words.
 pub const LEFT_TO_FIT: &str = "Clearance to the arms and the platform through tilt and roll";
 
+/// What stays unchecked when this has looked, in as many words.
+pub const LEFT_BY_FIT: &str = "Clearance beyond plain outlines: turn it by hand, motors off";
+
 /// How a package fits its head.
 ///
 /// # Errors

@@ -5,7 +5,7 @@
 
 use leptos::prelude::*;
 use solver::finding::{Finding, Matter, Severity};
-use solver::fit::LEFT_TO_FIT;
+use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
 use solver::report::Report;
 use wasm_bindgen::JsCast;
 
@@ -90,11 +90,11 @@ pub(crate) fn rest(app: App) -> El {
     let none = move || {
         app.document.report(|report| report.findings.iter().all(|finding| !REST.contains(&finding.severity)))
             != Some(false)
-            && app.fits.with(|fits| fits.count(Severity::Watch) + fits.count(Severity::Note) == 0)
+            && app.fits.with(|fits| fits.count(Severity::Watch) == 0)
     };
     let list =
         div("findings").live(move || app.document.report(|report| entries(app, report, REST)).unwrap_or_default());
-    let fit = div("findings").live(move || fit_entries(app, REST));
+    let fit = div("findings").live(move || fit_entries(app, &[Severity::Watch]));
     let help = help(
         "watch and note",
         "A no-go stops the job; a watch can be worked with when somebody keeps an eye on it; a note is good to know.",
@@ -106,9 +106,9 @@ pub(crate) fn rest(app: App) -> El {
 pub(crate) fn not_checked(app: App) -> El {
     let items = move || {
         let looked = app.fits.with(|fits| fits.known);
-        let left = |report: &Report| {
-            report.not_checked.iter().filter(|item| !(looked && *item == LEFT_TO_FIT)).cloned().collect()
-        };
+        // One line takes the place of the other: nothing moves under a finger.
+        let left = |item: &String| if looked && *item == LEFT_TO_FIT { LEFT_BY_FIT.to_owned() } else { item.clone() };
+        let left = |report: &Report| report.not_checked.iter().map(left).collect();
         app.document.report(left).unwrap_or_default()
     };
     sheet("not-checked", "Not checked")

@@ -79,7 +79,9 @@ pub(crate) fn follow(app: App) {
     let look = move || {
         let style = app.style();
         let found = app.document.with(|package| fit(package).ok()).map_or_else(Vec::new, |report| report.findings);
-        let found = found.iter().map(|finding| (finding.severity, finding.words(&style))).collect();
+        // Notes stay on their own screen: what comes late must not push aside what a finger is on for less than a watch.
+        let grave = found.iter().filter(|finding| finding.severity != Severity::Note);
+        let found = grave.map(|finding| (finding.severity, finding.words(&style))).collect();
         let fits = Fits { known: true, found };
         if app.fits.with(|before| *before != fits) {
             app.fits.set(fits);

@@ -6,7 +6,7 @@ mod tables;
 
 use solver::Report;
 use solver::finding::Severity;
-use solver::fit::LEFT_TO_FIT;
+use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
 use solver::package::Package;
 
 use super::share::address;
@@ -16,10 +16,6 @@ use crate::drawing;
 use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::words::{BEFORE_MOTORS, HOLD_THE_CAMERA, LIFT_KG, LIFTING, OVERHEAD, PACKS, WHO_DECIDES, WRAP};
-
-/// What stays open after the fit was looked at.
-const CLEARANCE_BY_HAND: &str =
-    "Clearance beyond the outlines of boxes, cylinders and rods: try it by hand, motors off, before the first take";
 
 /// The prep sheet of the package on the screen.
 pub(crate) fn view(app: App) -> El {
@@ -152,8 +148,8 @@ fn cautions(report: &Report) -> El {
 }
 
 fn not_checked(app: App, report: &Report) -> El {
-    let left = report.not_checked.iter().filter(|item| *item != LEFT_TO_FIT).map(String::as_str);
-    let lines = left.chain([CLEARANCE_BY_HAND]).map(|item| el("li").words(item));
+    let left = |item: &String| if item == LEFT_TO_FIT { LEFT_BY_FIT.to_owned() } else { item.clone() };
+    let lines = report.not_checked.iter().map(|item| el("li").words(&left(item)));
     let link = address(app).unwrap_or_else(|fault| fault);
     part("prep-open", "Not checked")
         .test("prep-not-checked")
