@@ -49,7 +49,7 @@ fn solver_in_webassembly(numbers: &mut Map<String, Value>) {
     .and_then(|()| {
         std::fs::write(
             home.join("start.js"),
-            "import init, { Bench } from './bench.js'; await init(); window.bench = new Bench();",
+            "import init, { Bench } from './bench.js'; await init({ module_or_path: 'bench_bg.wasm' }); window.bench = new Bench();",
         )
     })
     .expect("the bench page");
