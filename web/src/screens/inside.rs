@@ -127,7 +127,7 @@ fn one_axis(app: App, id: u32, joint: &str) -> El {
         span("row__value")
             .child(div("").live_words(with_axis(|app, axis| used(app, "peak", axis.peak_nm.value, axis.peak_limit_nm))))
             .child(div("").live_words(with_axis(|app, axis| {
-                used(app, "lasting", axis.continuous_nm.value, axis.continuous_limit_nm)
+                used(app, "continuous", axis.continuous_nm.value, axis.continuous_limit_nm)
             }))),
     );
     let peak = {

@@ -54,7 +54,7 @@ fn tightest(app: App) -> El {
             let found = torque.tightest.as_ref()?;
             let limit = match found.limit {
                 LimitKind::Peak => "peak torque",
-                LimitKind::Continuous => "lasting torque",
+                LimitKind::Continuous => "continuous torque",
                 LimitKind::Rate => "rate",
             };
             Some(format!("{}, {limit}. {}: mostly {}.", found.axis, found.move_name, found.cause))

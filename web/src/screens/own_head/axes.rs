@@ -109,7 +109,7 @@ fn axis(app: App, id: &str) -> El {
             |joint, nm| joint.drive.peak_nm = nm,
         ),
         number(
-            "Torque that it holds for ever",
+            "Continuous torque",
             Kind::Torque,
             &bounds::TORQUE_NM,
             "continuous",

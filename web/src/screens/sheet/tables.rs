@@ -66,7 +66,7 @@ pub(super) fn torque(style: Style, report: &Report) -> Vec<El> {
 
 /// A move: its axes, and how fast it may go.
 fn one_move(style: Style, each: &MoveTorque) -> Vec<El> {
-    let heads = [each.name.as_str(), "Peak", "In hand", "Lasting", "In hand"];
+    let heads = [each.name.as_str(), "Peak", "In hand", "Continuous", "In hand"];
     let row = |axis: &solver::report::AxisTorque| {
         let of = |used_nm: f64, limit_nm: f64| {
             format!("{} of {}", style.bare(Kind::Torque, used_nm), style.show(Kind::Torque, limit_nm))
