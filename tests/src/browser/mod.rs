@@ -143,8 +143,8 @@ impl dyn Engine + '_ {
         self.run(LISTEN);
         self.tap_at(at(0), at(1));
         if !self.heard() {
-            // Seen once in some hundred runs of WebKit's driver on a busy machine: the press comes to no page at all.
-            // Whoever sees that nothing was pressed presses again; a press that came, and did nothing, is not repeated.
+            // Supposed, not proven, of a tap in WebKit that once came to nothing on a busy machine. Whoever sees that
+            // nothing was pressed presses again; a press that came to the page, and did nothing there, is not repeated.
             eprintln!("a tap on {selector} was lost on its way to the page and is made again");
             self.tap_at(at(0), at(1));
         }
