@@ -6,7 +6,7 @@ mod rnea;
 
 pub use door::{BaseState, LinkBody, State, StateError, link_bodies, torques_nm};
 pub use pose::Pose;
-pub use rnea::{BaseMotion, Mechanism, Turned};
+pub use rnea::{BaseMotion, Mechanism};
 
 /// Most joints that the dynamics takes in one chain.
 pub const MAX_JOINTS: usize = crate::bounds::MAX_JOINTS;
