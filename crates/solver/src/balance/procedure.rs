@@ -16,6 +16,10 @@ use crate::validate::validate;
 /// What comes before, by id and in words, in the order of the work. Common practice, no source.
 pub const READY: &[(&str, &str)] = &[
     ("motors", "Motors off, drives unplugged: shorted windings brake a swing and hide it."),
+    (
+        "hung",
+        "Head hung from its platform or a stand, base level, also when it will stand later: the steps are for a head that hangs.",
+    ),
     ("on", "Everything on: filters, media, matte box, rods at their final length."),
     ("caps", "Caps off the lens and off the ports."),
     ("lens", "Zoom and focus at the middle of their range."),

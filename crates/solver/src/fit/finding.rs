@@ -69,6 +69,13 @@ pub enum FitMatter {
 }
 
 impl FitFinding {
+    /// Whether this is the same matter with the same part, and no less grave than `other`; by how much does not count.
+    pub(crate) fn is_as_grave(&self, other: &Self) -> bool {
+        self.part == other.part
+            && self.severity <= other.severity
+            && core::mem::discriminant(&self.matter) == core::mem::discriminant(&other.matter)
+    }
+
     /// The sentence that a person reads.
     pub fn words(&self, units: &dyn Units) -> String {
         let (part, mm) = (&self.part, |m: f64| units.length(m));

@@ -1,7 +1,8 @@
 //! Remedies: what makes a package hang that does not, ranked by added mass, then inertia, then number of changes.
 //!
 //! A package does not hang when a slide runs out of travel, an axis does not hold, or the camera side is over the head's
-//! limit. Every remedy is solved like the package itself before it is offered: applying it makes the package hang.
+//! limit. Every remedy is solved like the package itself before it is offered: applying it makes the package hang. What
+//! would no longer fit the head with it is told, and such a remedy stands after those that fit.
 
 mod candidates;
 mod change;
@@ -16,6 +17,8 @@ pub use kit::Kit;
 use serde::{Deserialize, Serialize};
 
 use crate::error::InputError;
+use crate::finding::Severity;
+use crate::fit::{FitFinding, fit};
 use crate::package::Package;
 use crate::validate::validate;
 
@@ -30,6 +33,9 @@ pub struct Remedy {
     pub added_kg: f64,
     /// Sum over the axes of the inertia about each with this remedy, at its own marks, kg·m².
     pub inertia_kg_m2: f64,
+    /// What no longer fits with it and fits without it, gravest first.
+    #[serde(skip_deserializing)]
+    pub unfit: Vec<FitFinding>,
 }
 
 impl Remedy {
@@ -37,6 +43,11 @@ impl Remedy {
     #[must_use]
     pub fn apply(&self, package: &Package) -> Package {
         self.changes.iter().fold(package.clone(), |package, change| change.apply(&package))
+    }
+
+    /// Whether the camera still goes on and turns clear as far as it did without it.
+    pub fn fits(&self) -> bool {
+        self.unfit.iter().all(|finding| finding.severity != Severity::NoGo)
     }
 }
 
@@ -53,11 +64,23 @@ pub fn remedies(package: &Package) -> Result<Vec<Remedy>, Vec<InputError>> {
 /// The search is exact over every single change of [`candidates`], and over every pair of changes of different kinds, of
 /// two trim weights at different places, and of two parts taken off. A pair in which one change alone does it is left
 /// out, and of each way (the same part moved along the same line, weights at the same place) only the best is told.
+/// Those with which something no longer fits come last.
 ///
 /// # Errors
 /// Every fault of the package, as for [`crate::check`], and of the kit.
 pub fn remedies_with(package: &Package, kit: &Kit) -> Result<Vec<Remedy>, Vec<InputError>> {
     validate(package)?;
     kit.validate()?;
-    Ok(search::search(package, kit))
+    let mut found = search::search(package, kit);
+    if found.is_empty() {
+        return Ok(found);
+    }
+    let before = fit(package)?.findings;
+    for remedy in &mut found {
+        // What is offered has been solved already, so it is valid.
+        let after = fit(&remedy.apply(package)).map(|report| report.findings).unwrap_or_default();
+        remedy.unfit = after.into_iter().filter(|finding| !before.iter().any(|was| was.is_as_grave(finding))).collect();
+    }
+    let (fitting, other): (Vec<Remedy>, Vec<Remedy>) = found.into_iter().partition(Remedy::fits);
+    Ok(fitting.into_iter().chain(other).collect())
 }

@@ -185,7 +185,7 @@ impl Search<'_> {
         self.ways.insert(ways);
         let words = changes.iter().map(|change| change.words(&Metric)).collect::<Vec<_>>().join("; ");
         let added_kg = changes.iter().map(Change::added_kg).sum();
-        self.found.push(Remedy { changes, words, added_kg, inertia_kg_m2 });
+        self.found.push(Remedy { changes, words, added_kg, inertia_kg_m2, unfit: Vec::new() });
     }
 
     fn does_it_alone(&mut self, change: &Change) -> bool {

@@ -3,8 +3,9 @@
 use crate::random::Random;
 use crate::rigs;
 use solver::Package;
-use solver::finding::Matter;
-use solver::package::{Element, PartMass};
+use solver::finding::{Matter, Severity};
+use solver::fit::fit;
+use solver::package::{Element, Opening, PartMass};
 use solver::remedies::{Change, Kit, Remedy, candidates, remedies, remedies_with};
 use solver::report::Report;
 
@@ -67,7 +68,7 @@ fn applying_a_remedy_makes_it_hang() {
             assert!(hangs(&remedy.apply(&package)), "seed {seed}: {}", remedy.words);
         }
         for pair in found.windows(2) {
-            assert!(rank(&pair[0]) <= rank(&pair[1]), "seed {seed}: {} before {}", pair[0].words, pair[1].words);
+            assert!(place(&pair[0]) <= place(&pair[1]), "seed {seed}: {} before {}", pair[0].words, pair[1].words);
         }
         match (hangs(&package), found.is_empty()) {
             (false, false) => mended += 1,
@@ -76,6 +77,48 @@ fn applying_a_remedy_makes_it_hang() {
         }
     }
     assert!(mended >= 10, "{mended} mended, {beyond_help} beyond help");
+}
+
+/// A remedy tells what no longer fits with it, whatever did not fit before is nothing new, and what fits comes first.
+#[test]
+fn a_remedy_tells_what_no_longer_fits() {
+    let grave = |package: &Package| -> Vec<String> {
+        let report = fit(package).unwrap_or_else(|faults| panic!("{faults:?}"));
+        report.findings.iter().filter(|one| one.severity == Severity::NoGo).map(|one| one.part.clone()).collect()
+    };
+    let (mut fitting, mut other) = (0, 0);
+    for seed in 0..40 {
+        let mut package = broken(seed);
+        // The narrowest opening in which it just turns clear, so that what is moved about has something to meet.
+        let opening = |clear_radius_m: f64| Some(Opening { width_m: 0.5, height_m: [0.05, 0.5], clear_radius_m });
+        let (mut narrow, mut wide) = (0.1, 1.0);
+        for _ in 0..12 {
+            let middle = 0.5 * (narrow + wide);
+            package.head.opening = opening(middle);
+            if grave(&package).is_empty() { wide = middle } else { narrow = middle }
+        }
+        package.head.opening = opening(wide);
+        let before = grave(&package);
+        let found = remedies_with(&package, &small_kit()).expect("valid");
+        for remedy in &found {
+            let after = grave(&remedy.apply(&package));
+            let fresh = after.iter().any(|part| !before.contains(part));
+            if fresh {
+                assert!(!remedy.fits(), "seed {seed}: {}: {after:?}", remedy.words);
+            }
+            if after.is_empty() {
+                assert!(remedy.fits(), "seed {seed}: {}: {:?}", remedy.words, remedy.unfit);
+            }
+            if remedy.fits() { fitting += 1 } else { other += 1 }
+        }
+        assert!(found.is_sorted_by_key(|remedy| !remedy.fits()), "seed {seed}: what fits comes first");
+    }
+    assert!(fitting > 10 && other >= 3, "{fitting} fit and {other} do not: the test says little");
+}
+
+/// What fits before what does not, then by rank.
+fn place(remedy: &Remedy) -> (bool, (f64, f64, f64)) {
+    (!remedy.fits(), rank(remedy))
 }
 
 /// Mass changed in storage steps, inertia, number of changes.

@@ -119,7 +119,9 @@ fn mending(app: App, search: RwSignal<Search>, applied: RwSignal<Option<String>>
         Search::Found(offers) if offers.is_empty() => {
             "No change, and no pair of changes, from what is at hand makes it hang. Take something off, or use a larger head."
         }
-        Search::Found(_) => "Least mass first, then least inertia, then fewest changes. Every line makes it hang.",
+        Search::Found(_) => {
+            "What also fits first; then least mass, least inertia, fewest changes. Every line makes it hang."
+        }
     };
     let done = move || applied.get().map(|words| format!("Done: {words}. Undo, at the top, takes it back."));
     section("remedies-title", "What would make it hang")
@@ -150,6 +152,7 @@ fn one(app: App, style: Style, place: usize, offer: &Offer, applied: RwSignal<Op
         .attr("data-value", &format!("{}", offer.remedy.added_kg))
         .child(p("remedy__what", &words))
         .children(costs)
+        .children(offer.unfit(style).iter().map(|words| p("remedy__but", words).test("remedy-but")))
         .child(
             el("details")
                 .class("row")

@@ -66,6 +66,11 @@ impl Offer {
         })
     }
 
+    /// What no longer fits with it, each in a sentence.
+    pub(super) fn unfit(&self, style: Style) -> Vec<String> {
+        self.remedy.unfit.iter().map(|finding| format!("But then: {}", finding.words(&style))).collect()
+    }
+
     /// What it costs, line by line.
     pub(super) fn costs(&self, style: Style) -> Vec<(&'static str, String)> {
         let [camera_kg, limit_kg] = self.camera_kg;
