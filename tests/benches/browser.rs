@@ -65,6 +65,7 @@ fn solver_in_webassembly(numbers: &mut Map<String, Value>) {
     };
     put("inverse_dynamics", "bench.inverse_dynamics(4000)", 4000);
     put("lenses_12_moves_6", "bench.lenses_12_moves_6()", 1);
+    put("lenses_12_moves_6_one_range", "bench.lenses_12_moves_6_one_range()", 1);
     put("check_demo", "bench.check_demo()", 1);
 }
 

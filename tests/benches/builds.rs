@@ -31,6 +31,15 @@ pub(crate) fn demo_with(parts: usize, lenses: usize, moves: usize) -> Package {
     package
 }
 
+/// The same with the working ranges of the first move for all.
+pub(crate) fn of_one_range(mut package: Package) -> Package {
+    let ranges = package.moves.first().map(|each| each.ranges.clone()).unwrap_or_default();
+    for each in &mut package.moves {
+        each.ranges.clone_from(&ranges);
+    }
+    package
+}
+
 fn grow_lenses(package: &mut Package, count: usize) {
     let patterns = package.lenses.clone();
     package.lenses = (1..)

@@ -7,7 +7,7 @@ mod builds;
 use std::hint::black_box;
 use std::time::Duration;
 
-use builds::demo_with;
+use builds::{demo_with, of_one_range};
 use criterion::{BenchmarkId, Criterion, SamplingMode};
 use nalgebra::Vector3;
 use solver::Package;
@@ -51,8 +51,12 @@ fn lenses(package: &Package) -> Vec<(Package, Layout, Vec<f64>)> {
 fn torque(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("torque");
     group.sampling_mode(SamplingMode::Flat);
-    for (id, lens_count) in [("lens_1_moves_6", 1), ("lenses_12_moves_6", 12)] {
-        let with = lenses(&demo_with(40, lens_count, 6));
+    for (id, package) in [
+        ("lens_1_moves_6", demo_with(40, 1, 6)),
+        ("lenses_12_moves_6", demo_with(40, 12, 6)),
+        ("lenses_12_moves_6_one_range", of_one_range(demo_with(40, 12, 6))),
+    ] {
+        let with = lenses(&package);
         group.bench_function(id, |bencher| {
             bencher.iter(|| {
                 for (package, layout, marks_m) in &with {
