@@ -7,7 +7,7 @@ use solver::package::{Head, Package, Tune, TunedAxis};
 use solver::report::{AxisReport, TuneVerdict};
 
 use super::answers::{Inside, set_to_target};
-use super::shared::{back, section};
+use super::shared::{link, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::drawing;
@@ -114,7 +114,7 @@ fn which(app: App) -> El {
     section("head-which", "Head")
         .child(select(app, "Which head", "head", options, |package| package.head.name.clone(), take))
         .child(p("quiet", "Built-in heads are invented and typical: use your own head's figures where you have them."))
-        .child(back(Screen::OwnHead, "to-own-head", "Describe a head of your own"))
+        .child(link(Screen::OwnHead, "to-own-head", "Describe a head of your own"))
         .child(
             div("fields").children([
                 number(
@@ -178,7 +178,7 @@ fn marks(app: App) -> El {
                 .class("button")
                 .attr("type", "button")
                 .test("head-set-all")
-                .words("All marks are set as the answers say")
+                .words("I have set all marks as the answers say")
                 .press(move || set_to_target(app, None)),
         )
 }

@@ -11,10 +11,11 @@ use solver::fit::{FitReport, Obstacle, OpeningFit, RodFit, Sweep, fit};
 use solver::package::{Mounting, Package};
 
 use super::Fits;
-use super::shared::{line, section};
+use super::shared::{back, line, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p};
 use crate::drawing;
+use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::ui::choice::radios;
 use crate::ui::rest::when_rested;
@@ -49,6 +50,7 @@ pub(crate) fn view(app: App) -> El {
         })
     };
     div("screen")
+        .child(back(Screen::Answers, "to-answers", "Answers"))
         .child(
             section("fit-findings", "Does it fit").child(div("fit").test("fit-findings").live(move || read(&findings))),
         )

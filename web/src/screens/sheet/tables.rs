@@ -35,7 +35,7 @@ pub(super) fn marks(style: Style, report: &Report) -> El {
         (slide.name.clone(), vec![target, u, style.bare(Kind::Mark, slide.mark_m), moved(style, slide), left])
     };
     let slide = format!("All in {}", style.unit(Kind::Mark));
-    table("Marks", &[&slide, "Set to", "±", "Now", "Move", "Left"], report.slides.iter().map(row).collect())
+    table("Marks", &[&slide, "Set to", "±", "Now", "Move", "Spare"], report.slides.iter().map(row).collect())
 }
 
 fn moved(style: Style, slide: &SlideReport) -> String {
@@ -66,7 +66,7 @@ pub(super) fn torque(style: Style, report: &Report) -> Vec<El> {
 
 /// A move: its axes, and how fast it may go.
 fn one_move(style: Style, each: &MoveTorque) -> Vec<El> {
-    let heads = [each.name.as_str(), "Peak", "In hand", "Continuous", "In hand"];
+    let heads = ["Axis", "Peak", "In hand", "Continuous", "In hand"];
     let row = |axis: &solver::report::AxisTorque| {
         let of = |used_nm: f64, limit_nm: f64| {
             format!("{} of {}", style.bare(Kind::Torque, used_nm), style.show(Kind::Torque, limit_nm))
@@ -83,7 +83,8 @@ fn one_move(style: Style, each: &MoveTorque) -> Vec<El> {
         let speed = style.show(Kind::Speed, speed_m_s);
         p("prep__line", &format!("Up to {speed} of wind and speed together keeps the reserve."))
     });
-    [table(&each.name, &heads, each.axes.iter().map(row).collect())].into_iter().chain(speed).collect()
+    let axes = table(&each.name, &heads, each.axes.iter().map(row).collect());
+    [p("prep__move", &each.name), axes].into_iter().chain(speed).collect()
 }
 
 /// How long the packs last.
