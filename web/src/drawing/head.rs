@@ -56,8 +56,13 @@ impl WordAt {
         let ([x, y], out) = (self.at, if self.ends { STAFF } else { -STAFF });
         let mut pen = Pen::default();
         pen.line(&[[x + out, axis_px], [x + out, if y > axis_px { y } else { y - 8.0 }]]);
-        (y < axis_px - 12.0 || y > axis_px + 20.0).then(|| pen.done())
+        far(y - axis_px).then(|| pen.done())
     }
+}
+
+/// Whether a base line so far below its axis needs a leader.
+fn far(below_px: f64) -> bool {
+    !(-12.0..20.0).contains(&below_px)
 }
 
 /// From a word to the leader that it flies from, px.
@@ -192,7 +197,7 @@ pub(crate) fn axis(bone: &Bone, paper: &Paper, sheet: &Frame, busy: &[Frame]) ->
         pen.line(&[at(sheet.top), at(sheet.bottom)]);
         (Some(WordAt { at: plus(at(sheet.top), [6.0, 8.0]), ends: false }), [true, false])
     };
-    let staff = word_at.and_then(|place: WordAt| place.staff(y));
+    let staff = word_at.filter(|_| !moves[0]).and_then(|place: WordAt| place.staff(y));
     Axis { rides: bone.rides, moves, path: pen.done(), word: bone.name.clone(), word_at, staff, point: [x, y] }
 }
 
@@ -203,7 +208,11 @@ fn clear_end(word: &str, [left, right]: [[f64; 2]; 2], sheet: &Frame, busy: &[Fr
         let off = 8.0 * f64::from(step);
         [(-5.0 - off, true), (-5.0 - off, false), (15.0 + off, true), (15.0 + off, false)]
     });
-    let places = steps.map(|(off, ends)| WordAt { at: plus(if ends { right } else { left }, [0.0, off]), ends });
+    let places = steps.map(|(off, ends)| {
+        let inwards = if far(off) { STAFF } else { 0.0 };
+        let (end, by) = if ends { (right, -inwards) } else { (left, inwards) };
+        WordAt { at: plus(end, [by, off]), ends }
+    });
     let free = |place: &WordAt| {
         let frame = place.frame(word);
         frame.top >= sheet.top && frame.bottom <= sheet.bottom && !busy.iter().any(|other| other.overlaps(&frame))

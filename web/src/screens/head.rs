@@ -22,6 +22,7 @@ use crate::words::BEFORE_MOTORS;
 /// The head screen.
 pub(crate) fn view(app: App) -> El {
     div("screen")
+        .child(first(app))
         .child(drawn(app))
         .child(which(app))
         .child(marks(app))
@@ -29,6 +30,16 @@ pub(crate) fn view(app: App) -> El {
         .child(in_hand(app))
         .child(tune(app))
         .child(axes(app))
+}
+
+/// Where a new package begins: this is the screen that it opens on.
+fn first(app: App) -> El {
+    let begun = move || app.document.with(|package| !package.parts.is_empty() || !package.lenses.is_empty());
+    div("empty")
+        .hidden(begun)
+        .child(p("empty__line", "Begin with the head."))
+        .child(p("", "Choose it under the drawing and read its marks off the scales. Then say what goes on it."))
+        .child(link(Screen::AddPart, "head-add-parts", "Add parts"))
 }
 
 /// Every axis: its inertia against the tune, and what its drive does to a finger.

@@ -66,10 +66,11 @@ pub(super) fn torque(style: Style, report: &Report) -> Vec<El> {
 
 /// A move: its axes, and how fast it may go.
 fn one_move(style: Style, each: &MoveTorque) -> Vec<El> {
-    let heads = ["Axis", "Peak", "In hand", "Continuous", "In hand"];
+    let [peak, continuous] = ["Peak", "Continuous"].map(|word| format!("{word}, {}", style.unit(Kind::Torque)));
+    let heads = ["Axis", &peak, "In hand", &continuous, "In hand"];
     let row = |axis: &solver::report::AxisTorque| {
         let of = |used_nm: f64, limit_nm: f64| {
-            format!("{} of {}", style.bare(Kind::Torque, used_nm), style.show(Kind::Torque, limit_nm))
+            format!("{} of {}", style.bare(Kind::Torque, used_nm), style.bare(Kind::Torque, limit_nm))
         };
         let cells = vec![
             of(axis.peak_nm.value, axis.peak_limit_nm),
@@ -123,22 +124,25 @@ pub(super) fn taps(style: Style, report: &Report) -> El {
 pub(super) fn lenses(style: Style, package: &Package, rows: &[LensRow]) -> El {
     let slides: Vec<&str> =
         rows.first().map(|row| row.slides.iter().map(|slide| slide.name.as_str()).collect()).unwrap_or_default();
-    let heads: Vec<&str> = ["Lens"].into_iter().chain(slides).chain(["Tune", "Verdict"]).collect();
+    // A column in which nothing stands costs the width that a phone has not.
+    let tuned = rows.iter().any(|row| row.tune.is_some());
+    let heads = ["Lens"].into_iter().chain(slides).chain(tuned.then_some("Tune")).chain(["Verdict"]);
+    let heads: Vec<&str> = heads.collect();
     let row = |row: &LensRow| {
         let marks = row.slides.iter().map(|slide| style.bare(Kind::Mark, slide.target_m.value));
-        let tune = match row.tune {
+        let tune = tuned.then_some(match row.tune {
             Some(TuneVerdict::Keep) => "keep",
             Some(TuneVerdict::Check) => "check",
             Some(TuneVerdict::Redo) => "tune again",
             None => "–",
-        };
+        });
         let verdict = match (row.within_payload, row.hangs, row.may_stay) {
             (false, ..) => "outside the head's payload",
             (true, false, _) => "does not hang still",
             (true, true, true) => "marks may stay",
             (true, true, false) => "new marks",
         };
-        (row.name.clone(), marks.chain([tune.to_owned(), verdict.to_owned()]).collect())
+        (row.name.clone(), marks.chain(tune.map(str::to_owned)).chain([verdict.to_owned()]).collect())
     };
     let others = rows.iter().filter(|row| Some(row.lens) != package.active_lens);
     // More columns than a phone is wide: it scrolls by itself, by finger and by key.
