@@ -220,7 +220,7 @@ fn labels(scene: &Scene, marks_m: &[f64], cg_ahead_m: Option<f64>) -> Vec<Label>
     for axis in &scene.axes {
         let by = scene.offset_px(axis.rides, marks_m);
         let by = [0, 1].map(|along| if axis.moves[along] { by[along] } else { 0.0 });
-        words.extend(axis.word_at.map(|place| place.frame(&axis.word).moved(by)));
+        words.extend(axis.word_at.map(|place| place.frame(&axis.word).moved(by).grown(4.0)));
     }
     // The dimension, and its figure, which no leader may strike through.
     let flange =
