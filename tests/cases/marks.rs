@@ -4,6 +4,7 @@ use checks::{build, fixture};
 use nalgebra::Vector3;
 use serde::Deserialize;
 use solver::Package;
+use solver::explain::{AnswerId, Term};
 use solver::package::Element;
 
 /// Largest difference of a mark, m. Bodies weigh kilograms and marks run to decimetres.
@@ -95,5 +96,27 @@ fn the_fixture_reaches_ends_of_travel_holes_and_redundant_slides() {
     assert!(cases.iter().filter(|case| !at_an_end(case)).count() >= 40);
     for kind in ["upright_head", "oblique_chain", "redundant_chain", "holed_chain"] {
         assert!(cases.iter().filter(|case| case.kind == kind).count() >= 40, "{kind}");
+    }
+}
+
+/// What opens under a mark must add up: a technician may follow it with a pencil.
+#[test]
+fn the_opened_arithmetic_of_a_mark_adds_up() {
+    let demo = codec::library::demo();
+    let report = solver::check(&demo).expect("the demo is sound");
+    for slide in &report.slides {
+        let answer = AnswerId::Mark(slide.slide.clone());
+        let mark = solver::explain(&demo, &answer).expect("the demo is sound").expect("the slide is there");
+        let value = |term: &Term| term.value.expect("a number");
+        let [present, moved, _] = mark.of.as_slice() else { panic!("{} opens otherwise", slide.name) };
+        assert!((value(present) + value(moved) - value(&mark)).abs() < MARK_M, "{}", slide.name);
+        let [unbalance, mass] = moved.of.as_slice() else { panic!("{} opens otherwise", slide.name) };
+        assert!((value(unbalance) / value(mass) + value(moved)).abs() < MARK_M, "{}", slide.name);
+        let sum: f64 = unbalance.of.iter().map(value).sum();
+        assert!((sum - value(unbalance)).abs() < UNBALANCE_KG_M, "{}: {sum}", slide.name);
+        for body in &unbalance.of {
+            let product: f64 = body.of.iter().map(value).product();
+            assert!((product - value(body)).abs() < UNBALANCE_KG_M, "{}", body.label);
+        }
     }
 }

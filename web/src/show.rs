@@ -54,6 +54,11 @@ impl Style {
         format!("±{}", self.0.digits(u_si, kind, decimals).number)
     }
 
+    /// The standard uncertainty of a weighed mass without its unit: below 10 g to the gram, as its scale shows it.
+    pub(crate) fn mass_plus_minus(self, u_kg: f64) -> String {
+        self.fine_plus_minus(Kind::Mass, u_kg, if u_kg < 0.01 { 3 } else { 2 })
+    }
+
     /// A number as a field holds it: all that was entered and no more.
     pub(crate) fn typed(self, kind: Kind, si: f64, bounds: &Bounds) -> String {
         self.0.edit(si, kind, bounds.steps_per_unit)
@@ -66,7 +71,8 @@ impl Style {
         if bounds.contains(rounded) {
             return Ok(rounded);
         }
-        Err(format!("It must lie between {} and {}.", self.bare(kind, bounds.min), self.show(kind, bounds.max)))
+        let [least, most] = [bounds.min, bounds.max].map(|limit| self.typed(kind, limit, bounds));
+        Err(format!("It must lie between {least} and {most} {}.", self.unit(kind)).replace(" .", "."))
     }
 
     /// A plain number to so many decimals.

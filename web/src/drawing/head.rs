@@ -25,11 +25,48 @@ pub(crate) struct Axis {
     pub(crate) path: String,
     /// The joint's name.
     pub(crate) word: String,
-    /// Where the word stands, and whether it ends there.
-    pub(crate) word_at: [f64; 2],
-    /// Whether the word ends at its place instead of beginning there.
+    /// Where the word stands; an axis that comes out of the sheet is named on a leader, as parts are.
+    pub(crate) word_at: Option<WordAt>,
+    /// The leader of a word that found its room away from the line, path data.
+    pub(crate) staff: Option<String>,
+    /// Where the axis crosses the sheet, or a point of it.
+    pub(crate) point: [f64; 2],
+}
+
+/// The place of a word.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct WordAt {
+    /// Its base line begins here, or ends here.
+    pub(crate) at: [f64; 2],
+    /// Whether it ends there.
     pub(crate) ends: bool,
 }
+
+impl WordAt {
+    /// The room that a word takes here.
+    pub(crate) fn frame(self, word: &str) -> Frame {
+        let [x, y] = self.at;
+        let width = 9.0 * word.chars().count() as f64;
+        let left = if self.ends { x - width } else { x };
+        Frame { left, top: y - 12.0, right: left + width, bottom: y + 4.0 }
+    }
+
+    /// The upright line from a level axis to a word that is not beside it.
+    fn staff(self, axis_px: f64) -> Option<String> {
+        let ([x, y], out) = (self.at, if self.ends { STAFF } else { -STAFF });
+        let mut pen = Pen::default();
+        pen.line(&[[x + out, axis_px], [x + out, if y > axis_px { y } else { y - 8.0 }]]);
+        far(y - axis_px).then(|| pen.done())
+    }
+}
+
+/// Whether a base line so far below its axis needs a leader.
+fn far(below_px: f64) -> bool {
+    !(-12.0..20.0).contains(&below_px)
+}
+
+/// From a word to the leader that it flies from, px.
+const STAFF: f64 = 4.0;
 
 /// The circle that stays clear of the head's arms.
 #[derive(Debug, Clone, PartialEq)]
@@ -122,27 +159,65 @@ pub(crate) fn fixed(skeleton: &Skeleton, paper: &Paper) -> Option<String> {
     Some(pen.done())
 }
 
-/// A centre line across the drawing, or a cross where the axis comes out of the sheet.
-pub(crate) fn axis(bone: &Bone, paper: &Paper, sheet: &Frame) -> Axis {
+/// Frames of the arms and of the motor cases at the bearings: where a word of an axis would be hard to read.
+pub(crate) fn solids(skeleton: &Skeleton, paper: &Paper) -> Vec<Frame> {
+    let build = &skeleton.build;
+    let half = [0.5 * paper.length(build.arm_m) + 1.0; 2];
+    let round = |point_m: [f64; 3]| Frame::round(paper.point(point_m), half);
+    let limbs = arms(build, &skeleton.bones, skeleton.sits_m, skeleton.floor_rides);
+    let strokes = limbs.iter().flat_map(|arm| arm.corners_m.windows(2));
+    let bones = skeleton.bones.iter().enumerate();
+    let bearings = bones.flat_map(|(index, bone)| build.bearings_m(bone, index == 0));
+    let motor = [paper.length(build.motor_m()) + 1.0; 2];
+    strokes
+        .map(|ends| round(ends[0]).union(&round(ends[1])))
+        .chain(bearings.map(|bearing_m| Frame::round(paper.point(bearing_m), motor)))
+        .collect()
+}
+
+/// A centre line across the drawing, or a cross where the axis comes out of the sheet. A level one has its word at
+/// either end, above or below, where it covers nothing of `busy`.
+pub(crate) fn axis(bone: &Bone, paper: &Paper, sheet: &Frame, busy: &[Frame]) -> Axis {
     let [x, y] = paper.point(bone.origin_m);
     let [across, down] = paper.vector(bone.axis).map(|part| part / paper.px_per_m);
     let mut pen = Pen::default();
-    let (word_at, ends, moves) = if paper.view.through() == bone.along() {
+    let (word_at, moves) = if paper.view.through() == bone.along() {
         let arm = 16.0;
         pen.line(&[[x - arm, y], [x + arm, y]]).line(&[[x, y - arm], [x, y + arm]]);
-        ([x - 7.0, y + 18.0], true, [true, true])
+        (None, [true, true])
     } else if across.abs() >= down.abs() {
         let slope = down / across;
         let at = |x_px: f64| [x_px, y + slope * (x_px - x)];
-        pen.line(&[at(sheet.left), at(sheet.right)]);
-        (plus(at(sheet.right), [0.0, -5.0]), true, [false, true])
+        let ends = [at(sheet.left), at(sheet.right)];
+        pen.line(&ends);
+        (Some(clear_end(&bone.name, ends, sheet, busy)), [false, true])
     } else {
         let slope = across / down;
         let at = |y_px: f64| [x + slope * (y_px - y), y_px];
         pen.line(&[at(sheet.top), at(sheet.bottom)]);
-        (plus(at(sheet.top), [6.0, 8.0]), false, [true, false])
+        (Some(WordAt { at: plus(at(sheet.top), [6.0, 8.0]), ends: false }), [true, false])
     };
-    Axis { rides: bone.rides, moves, path: pen.done(), word: bone.name.clone(), word_at, ends }
+    let staff = word_at.filter(|_| !moves[0]).and_then(|place: WordAt| place.staff(y));
+    Axis { rides: bone.rides, moves, path: pen.done(), word: bone.name.clone(), word_at, staff, point: [x, y] }
+}
+
+/// The nearest place at the ends of a level line where a word covers nothing; above its right end when there is none.
+fn clear_end(word: &str, [left, right]: [[f64; 2]; 2], sheet: &Frame, busy: &[Frame]) -> WordAt {
+    let usual = WordAt { at: plus(right, [0.0, -5.0]), ends: true };
+    let steps = (0..9).flat_map(|step| {
+        let off = 8.0 * f64::from(step);
+        [(-5.0 - off, true), (-5.0 - off, false), (15.0 + off, true), (15.0 + off, false)]
+    });
+    let places = steps.map(|(off, ends)| {
+        let inwards = if far(off) { STAFF } else { 0.0 };
+        let (end, by) = if ends { (right, -inwards) } else { (left, inwards) };
+        WordAt { at: plus(end, [by, off]), ends }
+    });
+    let free = |place: &WordAt| {
+        let frame = place.frame(word);
+        frame.top >= sheet.top && frame.bottom <= sheet.bottom && !busy.iter().any(|other| other.overlaps(&frame))
+    };
+    places.into_iter().find(free).unwrap_or(usual)
 }
 
 /// The clear radius round the tilt axis, seen along it.

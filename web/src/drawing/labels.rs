@@ -16,14 +16,25 @@ const ROWS: usize = 9;
 const LONGEST: usize = 22;
 /// Mean width of a character, px, on the wide side: names are set in 12 px.
 const CHARACTER: f64 = 7.2;
+/// The same of an axis, set in spaced capitals.
+const CAPITAL: f64 = 9.0;
 /// Shares of a part's width where its leader may stand, the middle first.
 const FEET: [f64; 5] = [0.5, 0.34, 0.66, 0.18, 0.82];
 
-/// A part that wants its name shown.
+/// What a name stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Named {
+    /// An axis of the scene that comes out of the sheet.
+    Axis(usize),
+    /// A figure of the scene.
+    Figure(usize),
+}
+
+/// A part or an axis that wants its name shown.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Wish {
-    /// Which figure of the scene it names.
-    pub(crate) figure: usize,
+    /// What it names.
+    pub(crate) named: Named,
     /// Its name.
     pub(crate) name: String,
     /// Where the part is now.
@@ -37,8 +48,8 @@ pub(crate) struct Wish {
 /// A placed name.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Label {
-    /// Which figure of the scene it names.
-    pub(crate) figure: usize,
+    /// What it names.
+    pub(crate) named: Named,
     /// What is written.
     pub(crate) text: String,
     /// Foot of the leader, on the part.
@@ -58,12 +69,16 @@ pub(crate) struct Room {
     pub(crate) camera: Frame,
     /// What names must not cover.
     pub(crate) taken: Vec<Frame>,
+    /// What leaders must not cross either: words and figures.
+    pub(crate) words: Vec<Frame>,
 }
 
 /// Places as many names as there is room for.
 pub(crate) fn place(mut wishes: Vec<Wish>, room: &Room) -> Vec<Label> {
-    wishes.sort_by(|a, b| b.mass_kg.total_cmp(&a.mass_kg).then(a.figure.cmp(&b.figure)));
-    let mut placed = Placed { texts: room.taken.clone(), leaders: Vec::new() };
+    wishes.sort_by(|a, b| b.mass_kg.total_cmp(&a.mass_kg).then(a.named.cmp(&b.named)));
+    let mut texts = room.taken.clone();
+    texts.extend(&room.words);
+    let mut placed = Placed { texts, leaders: Vec::new() };
     wishes.iter().filter_map(|wish| placed.find(wish, room)).collect()
 }
 
@@ -75,9 +90,11 @@ struct Placed {
 impl Placed {
     fn find(&mut self, wish: &Wish, room: &Room) -> Option<Label> {
         let text = shortened(&wish.name);
-        let width = text.chars().count() as f64 * CHARACTER + 4.0;
+        let character = if matches!(wish.named, Named::Axis(_)) { CAPITAL } else { CHARACTER };
+        let width = text.chars().count() as f64 * character + 4.0;
         let middle = 0.5 * (room.camera.top + room.camera.bottom);
-        let upwards = 0.5 * (wish.frame.top + wish.frame.bottom) <= middle;
+        // Below an axis stand the lines of what moves it; above it is air.
+        let upwards = matches!(wish.named, Named::Axis(_)) || 0.5 * (wish.frame.top + wish.frame.bottom) <= middle;
         // A name on the far side is for parts that reach well over there: a leader does not cross the whole camera.
         let reaches_far = if upwards { wish.frame.bottom > middle } else { wish.frame.top < middle };
         for up in [upwards, !upwards].into_iter().take(1 + usize::from(reaches_far)) {
@@ -126,7 +143,7 @@ fn candidate(wish: &Wish, room: &Room, up: bool, row: usize, share: f64, leftwar
     // A little inside the edge that faces the name, so that the dot at its foot stands on the part.
     let inside = (0.3 * wish.frame.height()).min(7.0);
     let foot = if up { wish.frame.top + inside } else { wish.frame.bottom - inside };
-    Label { figure: wish.figure, text: text.to_owned(), foot: [x, foot], head: [x, y], leftwards }
+    Label { named: wish.named, text: text.to_owned(), foot: [x, foot], head: [x, y], leftwards }
 }
 
 fn shortened(name: &str) -> String {
@@ -148,6 +165,7 @@ mod tests {
             sheet: Frame { left: 0.0, top: 0.0, right: 340.0, bottom: 320.0 },
             camera: Frame { left: 60.0, top: 120.0, right: 300.0, bottom: 200.0 },
             taken: vec![],
+            words: vec![],
         }
     }
 
@@ -157,7 +175,7 @@ mod tests {
             .map(|index| {
                 let at = [70.0 + f64::from(index * 61 % 220), 125.0 + f64::from(index * 37 % 70)];
                 Wish {
-                    figure: index as usize,
+                    named: Named::Figure(index as usize),
                     name: format!("Part number {index}"),
                     frame: Frame::round(at, [9.0, 6.0]),
                     hidden_by: Vec::new(),
@@ -206,11 +224,22 @@ mod tests {
     }
 
     #[test]
+    fn no_leader_crosses_a_figure() {
+        let mut room = room();
+        room.words.push(Frame { left: 100.0, top: 202.0, right: 200.0, bottom: 216.0 });
+        for label in place(crowd(40), &room) {
+            let [x, y] = label.head;
+            let below = y.max(label.foot[1]) > 202.0;
+            assert!(!(below && x > 100.0 && x < 200.0), "{label:?}");
+        }
+    }
+
+    #[test]
     fn the_heaviest_part_is_named_first_and_nearest() {
         let mut wishes = crowd(20);
         wishes[13].mass_kg = 50.0;
         let labels = place(wishes, &room());
-        assert_eq!(labels[0].figure, 13);
+        assert_eq!(labels[0].named, Named::Figure(13));
     }
 
     #[test]

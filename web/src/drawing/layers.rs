@@ -9,7 +9,7 @@ use web_sys::{Event, PointerEvent};
 
 use super::drag::Grip;
 use super::head::Axis;
-use super::labels::Label;
+use super::labels::{Label, Named};
 use super::projection::{Frame, plus};
 use super::rules;
 use super::scene::{Drawn, Scene};
@@ -27,6 +27,7 @@ pub(crate) fn drawing(sheet: Sheet, scene: &Scene) -> Vec<El> {
         .children(parts)
         .children(scene.before.iter().map(|case| riding(sheet, case.rides, path("drawing__before", &case.path))))
         .children(scene.axes.iter().map(|axis| centre_line(sheet, axis)))
+        .children(rules::witnesses(sheet, scene))
         .child(centre_of_gravity(sheet))
         .child(group().live(move || sheet.labels.get().into_iter().flat_map(|label| name(sheet, label)).collect()))
         .child(wind(sheet, scene.size_px[0]))
@@ -138,8 +139,12 @@ pub(crate) fn on_pointer(heard: impl Fn(&PointerEvent) + 'static) -> impl FnMut(
 }
 
 fn centre_line(sheet: Sheet, axis: &Axis) -> El {
-    let class = if axis.ends { "drawing__word drawing__word--ends" } else { "drawing__word" };
-    let drawn = group().child(path("drawing__axis", &axis.path)).child(text(class, axis.word_at).words(&axis.word));
+    let word = axis.word_at.map(|place| {
+        let class = if place.ends { "drawing__word drawing__word--ends" } else { "drawing__word" };
+        text(class, place.at).words(&axis.word)
+    });
+    let drawn = group().child(path("drawing__axis", &axis.path));
+    let drawn = drawn.children(axis.staff.as_ref().map(|staff| path("drawing__leader", staff))).children(word);
     let (rides, moves) = (axis.rides, axis.moves);
     drawn.live_attr("transform", move || {
         let by = sheet.offset_px(rides);
@@ -149,16 +154,28 @@ fn centre_line(sheet: Sheet, axis: &Axis) -> El {
 
 /// A name on its leader line. While something is dragged the name stays and the foot of the leader follows.
 fn name(sheet: Sheet, label: Label) -> [El; 3] {
-    let Label { figure, text: words, foot, head: [x, y], leftwards } = label;
-    let rides = sheet.scene.with_untracked(|scene| scene.parts.get(figure).map_or(0, |part| part.rides));
-    let placed = untrack(|| sheet.figure_px(figure, rides));
+    let Label { named, text: words, foot, head: [x, y], leftwards } = label;
+    let rides = sheet.scene.with_untracked(|scene| match named {
+        Named::Figure(figure) => scene.parts.get(figure).map_or(0, |part| part.rides),
+        Named::Axis(axis) => scene.axes.get(axis).map_or(0, |axis| axis.rides),
+    });
+    let stands = move || match named {
+        Named::Figure(figure) => sheet.figure_px(figure, rides),
+        Named::Axis(_) => sheet.offset_px(rides),
+    };
+    let placed = untrack(stands);
     let foot_now = move || {
-        let now = sheet.figure_px(figure, rides);
+        let now = stands();
         plus(foot, [now[0] - placed[0], now[1] - placed[1]])
     };
     // The leader is the staff of the flag: it runs past the name on the far side.
     let past = if foot[1] > y { y - 10.0 } else { y + 3.0 };
-    let class = if leftwards { "drawing__name drawing__name--ends" } else { "drawing__name" };
+    let class = match (named, leftwards) {
+        (Named::Figure(_), true) => "drawing__name drawing__name--ends",
+        (Named::Figure(_), false) => "drawing__name",
+        (Named::Axis(_), true) => "drawing__word drawing__word--ends",
+        (Named::Axis(_), false) => "drawing__word",
+    };
     let words_x = if leftwards { x - 4.0 } else { x + 4.0 };
     [
         svg("path").class("drawing__leader").live_attr("d", move || {

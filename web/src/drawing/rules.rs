@@ -21,10 +21,23 @@ const FINGER: f64 = 24.0;
 
 /// The rules of an elevation, each with a pointer to drag.
 pub(crate) fn view(sheet: Sheet, scene: &Scene) -> Vec<El> {
-    scene.scales.iter().map(|scale| one(sheet, scene, &Rc::new(scale.clone()))).collect()
+    scene.scales.iter().map(|scale| one(sheet, &Rc::new(scale.clone()))).collect()
 }
 
-fn one(sheet: Sheet, scene: &Scene, scale: &Rc<Scale>) -> El {
+/// The fine lines from the pointers of level rules up to what the slides move: under the names, which they would strike
+/// through.
+pub(crate) fn witnesses(sheet: Sheet, scene: &Scene) -> Vec<El> {
+    let level = scene.scales.iter().filter(|scale| scale.level);
+    level
+        .map(|scale| {
+            let rides = scale.slide;
+            let carried = move || Some(translate([sheet.offset_px(rides)[0], 0.0]));
+            witness(sheet, scene, &Rc::new(scale.clone())).live_attr("transform", carried)
+        })
+        .collect()
+}
+
+fn one(sheet: Sheet, scale: &Rc<Scale>) -> El {
     let (rides, level) = (scale.slide, scale.level);
     let id = scale.id.clone();
     let target = Memo::new(move |_| {
@@ -41,7 +54,6 @@ fn one(sheet: Sheet, scene: &Scene, scale: &Rc<Scale>) -> El {
     let printed = scale.clone();
     let drawn = group()
         .attr("aria-hidden", "true")
-        .children(scale.level.then(|| witness(sheet, scene, scale)))
         .child(group().live(move || print(sheet, &printed)))
         .child(svg("path").class("drawing__doubt").live_attr("d", doubt))
         .child(

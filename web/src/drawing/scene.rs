@@ -7,7 +7,7 @@ use solver::layout::Of;
 
 use super::arms::arms;
 use super::figure::{Figure, Subject};
-use super::head::{Axis, Clear, Stroke, arm_strokes, axis, before, cases, clear, fixed};
+use super::head::{Axis, Clear, Stroke, arm_strokes, axis, before, cases, clear, fixed, solids};
 use super::projection::{Frame, Paper, View, plus};
 use super::scale::Scale;
 use super::skeleton::{Skeleton, Thing};
@@ -22,6 +22,8 @@ const ABOVE_TOP: f64 = 96.0;
 const BELOW: f64 = 76.0;
 /// Height of the row of a level rule: a finger's target and the gap to the next.
 const RULE_ROW: f64 = 60.0;
+/// Width of an upright rule with its name and mark.
+const UPRIGHT: f64 = 96.0;
 /// Highest drawing, as a share of the sheet's width.
 const TALLEST: f64 = 0.82;
 
@@ -99,6 +101,9 @@ impl Scene {
             right: width_px - MARGIN,
             bottom: above + px_per_m * extent.height() + 8.0,
         };
+        let parts = parts(package, &skeleton, &paper);
+        let mut busy = solids(&skeleton, &paper);
+        busy.extend(parts.iter().filter(|part| !part.spread).map(|part| part.frame.grown(3.0)));
         Self {
             size_px: [width_px, bottom_px.max(ground_px) + 8.0],
             arms: arm_strokes(&skeleton, &paper),
@@ -106,8 +111,8 @@ impl Scene {
             cases: cases(&skeleton, &paper),
             before: before(&skeleton, &paper),
             fixed: fixed(&skeleton, &paper),
-            parts: parts(package, &skeleton, &paper),
-            axes: skeleton.bones.iter().map(|bone| axis(bone, &paper, &box_px)).collect(),
+            parts,
+            axes: skeleton.bones.iter().map(|bone| axis(bone, &paper, &box_px, &busy)).collect(),
             clear: clear(&skeleton, &paper),
             scales,
             ground_px,
@@ -217,6 +222,15 @@ fn scales(skeleton: &Skeleton, paper: &Paper, ground_px: f64, width_px: f64) -> 
     let (mut row_px, mut column_px) = (ground_px, width_px - 46.0);
     let mut bottom_px = ground_px;
     let mut scales = Vec::new();
+    // A level rule that reaches under the column of upright ones pushes them down, below the last level row.
+    let levels = skeleton.ways.iter().filter_map(|way| {
+        let [across, down] = paper.vector(way.direction);
+        let runs = across.abs() >= down.abs() && across.abs() >= 0.5 * paper.px_per_m;
+        let ends = way.range_m.map(|mark_m| paper.point(way.moves_m)[0] + across * (mark_m - way.zero_m));
+        runs.then(|| ends[0].max(ends[1]))
+    });
+    let (rows, reach_px) = levels.fold((0.0, 0.0_f64), |(rows, reach), end| (rows + 1.0, reach.max(end)));
+    let top_px = if reach_px > column_px - UPRIGHT { ground_px + RULE_ROW * rows } else { ground_px };
     for (slide, way) in skeleton.ways.iter().enumerate() {
         let [across, down] = paper.vector(way.direction);
         let level = across.abs() >= down.abs();
@@ -236,7 +250,7 @@ fn scales(skeleton: &Skeleton, paper: &Paper, ground_px: f64, width_px: f64) -> 
             column_px -= 70.0;
             // Upright rules cannot stand beside what they move without covering it: they stand below, to scale.
             let shift = px_per_m * (0.5 * (way.range_m[0] + way.range_m[1]) - way.zero_m);
-            let middle = ground_px + 28.0 + 0.5 * travel_px.max(40.0);
+            let middle = top_px + 28.0 + 0.5 * travel_px.max(40.0);
             bottom_px = bottom_px.max(middle + 0.5 * travel_px.max(40.0) + 14.0);
             (middle - shift, edge, moved[0])
         };

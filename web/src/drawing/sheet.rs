@@ -6,10 +6,11 @@ use leptos::prelude::*;
 use solver::Package;
 use solver::layout::Of;
 
-use super::labels::{Label, Room, Wish, place};
+use super::labels::{Label, Named, Room, Wish, place};
 use super::projection::{Frame, View, plus};
 use super::scene::Scene;
 use super::skeleton::Skeleton;
+use super::symbols;
 use crate::app::App;
 use crate::show::Kind;
 
@@ -58,9 +59,15 @@ impl Sheet {
             Some(before) if held.get().is_some() => before.clone(),
             _ => shape.with(|package| Arc::new(Scene::new(package, view.get(), width_px.get()))),
         });
+        // To the millimetre: a name does not jump for less.
+        let cg_ahead_m = move || {
+            let across = view.get().axes()[0];
+            let cg_m = app.document.report(|report| report.mass.camera_cg_from_flange_m).flatten();
+            cg_m.map(|cg_m| cg_m[across].value)
+        };
         let labels = Memo::new(move |before: Option<&Vec<Label>>| match before {
             Some(before) if held.get().is_some() => before.clone(),
-            _ => scene.with(|scene| marks_m.with(|marks_m| labels(scene, marks_m))),
+            _ => scene.with(|scene| marks_m.with(|marks_m| labels(scene, marks_m, cg_ahead_m()))),
         });
         let shifts = Memo::new(move |_| match held.get() {
             Some(Held::Figure(_)) => scene.with(|scene| skeleton.with(|now| shifts(scene, now))),
@@ -199,7 +206,8 @@ fn shifts(scene: &Scene, now: &Skeleton) -> Vec<[f64; 2]> {
         .collect()
 }
 
-fn labels(scene: &Scene, marks_m: &[f64]) -> Vec<Label> {
+/// Names on their leaders, with the centre of gravity so far across from the flange.
+fn labels(scene: &Scene, marks_m: &[f64], cg_ahead_m: Option<f64>) -> Vec<Label> {
     let camera = scene.camera_px(marks_m);
     let now = |frame: &Frame, rides: usize| frame.moved(scene.offset_px(rides, marks_m));
     let mut taken: Vec<Frame> = scene
@@ -208,22 +216,26 @@ fn labels(scene: &Scene, marks_m: &[f64]) -> Vec<Label> {
         .filter(|part| !part.camera_side)
         .map(|part| now(&part.frame, part.rides).grown(2.0))
         .collect();
+    let mut words = Vec::new();
     for axis in &scene.axes {
         let by = scene.offset_px(axis.rides, marks_m);
-        let [x, y] = plus(axis.word_at, [0, 1].map(|along| if axis.moves[along] { by[along] } else { 0.0 }));
-        let width = 9.0 * axis.word.chars().count() as f64;
-        let left = if axis.ends { x - width } else { x };
-        taken.push(Frame { left, top: y - 12.0, right: left + width, bottom: y + 4.0 });
+        let by = [0, 1].map(|along| if axis.moves[along] { by[along] } else { 0.0 });
+        words.extend(axis.word_at.map(|place| place.frame(&axis.word).moved(by).grown(4.0)));
     }
-    // The dimension and its figure.
+    // The dimension, and its figure, which no leader may strike through.
     let flange =
         plus(scene.paper.point(scene.skeleton.flange_m), scene.offset_px(scene.skeleton.camera_rides, marks_m));
-    taken.push(Frame {
-        left: flange[0] - 40.0,
-        right: flange[0] + 110.0,
-        top: camera.bottom + 4.0,
-        bottom: camera.bottom + 22.0,
-    });
+    let (top, bottom) = (camera.bottom + 4.0, camera.bottom + 22.0);
+    taken.push(Frame { left: flange[0] - 40.0, right: flange[0] + 110.0, top, bottom });
+    if let Some(ahead_m) = cg_ahead_m {
+        let mut ahead = [0.0; 3];
+        ahead[scene.paper.view.axes()[0]] = ahead_m;
+        let cg = flange[0] + scene.paper.vector(ahead)[0];
+        let ends = [flange, [cg, flange[1]]];
+        let at = symbols::dimension(ends[0], ends[1], camera.bottom + 16.0).figure_at;
+        words.extend(ends.map(|[x, _]| Frame { left: x - 2.0, right: x + 2.0, top: camera.bottom, bottom }));
+        words.push(Frame { left: at[0] - 3.0, right: at[0] + 48.0, top, bottom });
+    }
     if let Some(clear) = &scene.clear {
         let [left, y] = plus(clear.words_at, scene.offset_px(clear.rides, marks_m));
         taken.push(Frame { left: left - 8.0, top: y - 12.0, right: left + 86.0, bottom: y + 4.0 });
@@ -232,24 +244,30 @@ fn labels(scene: &Scene, marks_m: &[f64]) -> Vec<Label> {
     let [width, _] = scene.size_px;
     taken.push(Frame { left: 0.0, top: 0.0, right: 150.0, bottom: 30.0 });
     taken.push(Frame { left: width - 110.0, top: 0.0, right: width, bottom: 48.0 });
-    let room =
-        Room { sheet: Frame { left: 4.0, top: 4.0, right: width - 4.0, bottom: scene.ground_px - 2.0 }, camera, taken };
-    let wishes = scene
-        .parts
-        .iter()
-        .enumerate()
-        .filter(|(_, part)| !part.spread)
-        .map(|(figure, part)| Wish {
-            figure,
-            name: part.name.clone(),
-            frame: now(&part.frame, part.rides),
-            hidden_by: scene.parts[figure + 1..]
-                .iter()
-                .filter(|nearer| !nearer.spread)
-                .map(|nearer| now(&nearer.frame, nearer.rides))
-                .collect(),
-            mass_kg: part.mass_kg,
-        })
-        .collect();
-    place(wishes, &room)
+    let room = Room {
+        sheet: Frame { left: 4.0, top: 4.0, right: width - 4.0, bottom: scene.ground_px - 2.0 },
+        camera,
+        taken,
+        words,
+    };
+    let axes = scene.axes.iter().enumerate().filter(|(_, axis)| axis.word_at.is_none());
+    let axes = axes.map(|(index, axis)| Wish {
+        named: Named::Axis(index),
+        name: axis.word.clone(),
+        frame: Frame::round(plus(axis.point, scene.offset_px(axis.rides, marks_m)), [0.0; 2]),
+        hidden_by: Vec::new(),
+        mass_kg: f64::INFINITY,
+    });
+    let parts = scene.parts.iter().enumerate().filter(|(_, part)| !part.spread).map(|(figure, part)| Wish {
+        named: Named::Figure(figure),
+        name: part.name.clone(),
+        frame: now(&part.frame, part.rides),
+        hidden_by: scene.parts[figure + 1..]
+            .iter()
+            .filter(|nearer| !nearer.spread)
+            .map(|nearer| now(&nearer.frame, nearer.rides))
+            .collect(),
+        mass_kg: part.mass_kg,
+    });
+    place(axes.chain(parts).collect(), &room)
 }

@@ -7,7 +7,7 @@ use solver::package::{Head, Package, Tune, TunedAxis};
 use solver::report::{AxisReport, TuneVerdict};
 
 use super::answers::{Inside, set_to_target};
-use super::shared::{back, section};
+use super::shared::{link, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::drawing;
@@ -22,6 +22,7 @@ use crate::words::BEFORE_MOTORS;
 /// The head screen.
 pub(crate) fn view(app: App) -> El {
     div("screen")
+        .child(first(app))
         .child(drawn(app))
         .child(which(app))
         .child(marks(app))
@@ -29,6 +30,16 @@ pub(crate) fn view(app: App) -> El {
         .child(in_hand(app))
         .child(tune(app))
         .child(axes(app))
+}
+
+/// Where a new package begins: this is the screen that it opens on.
+fn first(app: App) -> El {
+    let begun = move || app.document.with(|package| !package.parts.is_empty() || !package.lenses.is_empty());
+    div("empty")
+        .hidden(begun)
+        .child(p("empty__line", "Begin with the head."))
+        .child(p("", "Choose it under the drawing and read its marks off the scales. Then say what goes on it."))
+        .child(link(Screen::AddPart, "head-add-parts", "Add parts"))
 }
 
 /// Every axis: its inertia against the tune, and what its drive does to a finger.
@@ -114,7 +125,7 @@ fn which(app: App) -> El {
     section("head-which", "Head")
         .child(select(app, "Which head", "head", options, |package| package.head.name.clone(), take))
         .child(p("quiet", "Built-in heads are invented and typical: use your own head's figures where you have them."))
-        .child(back(Screen::OwnHead, "to-own-head", "Describe a head of your own"))
+        .child(link(Screen::OwnHead, "to-own-head", "Describe a head of your own"))
         .child(
             div("fields").children([
                 number(
@@ -178,7 +189,7 @@ fn marks(app: App) -> El {
                 .class("button")
                 .attr("type", "button")
                 .test("head-set-all")
-                .words("All marks are set as the answers say")
+                .words("I have set all marks as the answers say")
                 .press(move || set_to_target(app, None)),
         )
 }

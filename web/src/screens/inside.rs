@@ -48,8 +48,9 @@ fn mark(app: App, id: &str) -> Vec<El> {
     let name = slide.now(|_, slide| slide.name.clone()).unwrap_or_default();
     let only = id.to_owned();
     let set = slide.is_set();
-    let target =
-        |app: App, slide: &SlideReport| format!("It is set to {}", app.style().bare(Kind::Mark, slide.target_m.value));
+    let target = |app: App, slide: &SlideReport| {
+        format!("I have set it to {}", app.style().bare(Kind::Mark, slide.target_m.value))
+    };
     let button = el("button")
         .class("button")
         .attr("type", "button")

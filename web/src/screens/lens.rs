@@ -1,10 +1,10 @@
 //! One lens: name, mass, size, centre of gravity, gear rings, focal length, and the parts that change with it.
 
 use solver::Package;
-use solver::bounds::{self, Bounds};
+use solver::bounds::{self, Bounds, MAX_LENSES};
 use solver::package::{Lens, LensId, PartId, Rings};
 
-use super::lenses::lens_of;
+use super::lenses::{duplicate, lens_of, remove};
 use super::shared::{back, button, section};
 use crate::app::App;
 use crate::dom::{El, div, p, span};
@@ -30,6 +30,27 @@ pub(crate) fn view(app: App, id: LensId) -> El {
         .child(focal(app, id))
         .child(parts(app, id, "Brings along", "brings", |lens| &lens.brings, |lens| &mut lens.brings))
         .child(parts(app, id, "Leaves off", "leaves-off", |lens| &lens.leaves_off, |lens| &mut lens.leaves_off))
+        .child(doing(app, id))
+}
+
+/// What is done with it as a whole: away from the list, where a thumb puts lenses on.
+fn doing(app: App, id: LensId) -> El {
+    let full = move || app.document.with(|package| package.lenses.len() >= MAX_LENSES);
+    let copy = button(&format!("lens-duplicate-{id}"), "Duplicate", move || {
+        let mut copied = None;
+        app.document.edit(|package| copied = duplicate(package, id));
+        if let Some(copied) = copied {
+            Screen::Lens(copied).open();
+        }
+    });
+    let gone = button(&format!("lens-remove-{id}"), "Remove", move || {
+        app.document.edit(|package| remove(package, id));
+        Screen::Lenses.open();
+    });
+    section("lens-doing", "This lens")
+        .child(copy.live_flag("disabled", full))
+        .child(gone)
+        .child(p("quiet", "Undo, at the top, brings it back."))
 }
 
 fn change(package: &mut Package, id: LensId, change: impl FnOnce(&mut Lens)) {
@@ -84,7 +105,7 @@ fn what(app: App, id: LensId) -> El {
     let doubt = move || {
         let u_kg = app.document.with(|package| lens_of(package, id).map(|lens| lens.mass.standard_uncertainty_kg()));
         let style = app.style();
-        u_kg.map(|u_kg| format!("Good to {} {}.", style.plus_minus(Kind::Mass, u_kg), style.unit(Kind::Mass)))
+        u_kg.map(|u_kg| format!("Good to {} {}.", style.mass_plus_minus(u_kg), style.unit(Kind::Mass)))
     };
     section("lens-what", "What it is")
         .child(name_field(

@@ -2,7 +2,6 @@
 
 use leptos::prelude::*;
 use solver::Package;
-use solver::bounds::MAX_LENSES;
 use solver::lens_set::{LensMark, LensRow};
 use solver::package::{Lens, LensId};
 use solver::report::TuneVerdict;
@@ -29,7 +28,7 @@ pub(crate) fn view(app: App) -> El {
     let add = el("a").class("button button--main").attr("href", &Screen::AddLens.hash()).test("add-lens");
     div("screen").child(div("screen__tools").child(add.words("Add lenses"))).child(
         section("lenses-set", "Lens set")
-        .child(help("the lens set", "Each lens with the marks, torque and tune that it would need; left is what remains to the end of travel."))
+        .child(help("the lens set", "Each lens with the marks, torque and tune that it would need; to spare is what remains to the end of travel."))
             .child(p("caution", HOLD_THE_CAMERA).hidden(none))
             .child(p("quiet", "Put a lens on, and every answer is for it.").hidden(none))
             .child(
@@ -46,7 +45,7 @@ pub(super) fn lens_of(package: &Package, id: LensId) -> Option<&Lens> {
 }
 
 /// Adds a copy of a lens right after it; gives its id.
-fn duplicate(package: &mut Package, id: LensId) -> Option<LensId> {
+pub(super) fn duplicate(package: &mut Package, id: LensId) -> Option<LensId> {
     let at = package.lenses.iter().position(|lens| lens.id == id)?;
     let mut copied = package.lenses[at].clone();
     copied.id = free_id(package.lenses.iter().map(|lens| lens.id));
@@ -57,7 +56,7 @@ fn duplicate(package: &mut Package, id: LensId) -> Option<LensId> {
 }
 
 /// Takes a lens out of the set; when it was on, none is.
-fn remove(package: &mut Package, id: LensId) {
+pub(super) fn remove(package: &mut Package, id: LensId) {
     package.lenses.retain(|lens| lens.id != id);
     if package.active_lens == Some(id) {
         package.active_lens = None;
@@ -66,7 +65,6 @@ fn remove(package: &mut Package, id: LensId) {
 
 fn item(app: App, rows: Rows, id: LensId) -> El {
     let on = move || app.document.with(|package| package.active_lens == Some(id));
-    let full = move || app.document.with(|package| package.lenses.len() >= MAX_LENSES);
     let words = move |write: fn(Style, &Lens) -> String| {
         app.document.with(|package| lens_of(package, id).map(|lens| write(app.style(), lens)).unwrap_or_default())
     };
@@ -89,18 +87,7 @@ fn item(app: App, rows: Rows, id: LensId) -> El {
                 app.document.edit(|package| package.active_lens = None);
             })
             .hidden(move || !on()),
-        )
-        .child(
-            button(&format!("lens-duplicate-{id}"), "Duplicate", move || {
-                app.document.edit(|package| {
-                    duplicate(package, id);
-                });
-            })
-            .live_flag("disabled", full),
-        )
-        .child(button(&format!("lens-remove-{id}"), "Remove", move || {
-            app.document.edit(|package| remove(package, id));
-        }));
+        );
     div("list__item lens")
         .live_attr("aria-current", move || on().then(|| "true".to_owned()))
         .child(link)
@@ -169,7 +156,7 @@ fn mark_words(style: Style, slide: &LensMark) -> String {
     };
     match slide.beyond_m {
         Some(beyond_m) => format!("{target}: {change}, {} short", style.show(Kind::Mark, beyond_m)),
-        None => format!("{target}: {change}, {} left", style.bare(Kind::Mark, slide.left_m)),
+        None => format!("{target}: {change}, {} to spare", style.bare(Kind::Mark, slide.left_m)),
     }
 }
 

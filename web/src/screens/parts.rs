@@ -4,6 +4,7 @@ use solver::Package;
 use solver::entering::{RodLength, rod_length};
 use solver::package::{Part, PartId, PartKind, PartMass};
 
+use super::shared::link;
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
@@ -18,8 +19,8 @@ pub(crate) fn view(app: App) -> El {
     div("screen")
         .child(
             div("screen__tools")
-                .child(tool(Screen::AddPart, "add-part", "Add parts").class("button--main"))
-                .child(tool(Screen::WeighIn, "weigh-in", "Weigh in").hidden(none)),
+                .child(link(Screen::AddPart, "add-part", "Add parts").class("button--main"))
+                .child(link(Screen::WeighIn, "weigh-in", "Weigh in").hidden(none)),
         )
         .child(
             div("empty")
@@ -28,10 +29,6 @@ pub(crate) fn view(app: App) -> El {
                 .child(p("", "Add the camera body first, then what it stands on, then what hangs on the lens: every part finds its own place."))
         )
         .children(groups)
-}
-
-fn tool(screen: Screen, test: &str, words: &str) -> El {
-    el("a").class("button").attr("href", &screen.hash()).test(test).words(words)
 }
 
 fn group(app: App, kind: PartKind, title: &str) -> El {
@@ -56,7 +53,9 @@ fn row(app: App, id: PartId) -> El {
     let state = move || find(app, id, |package, part| state_words(app, package, part));
     let now = move || app.document.with(|package| part_of(package, id).is_some_and(|part| part.on));
     let label = app.document.now(|package| part_of(package, id).map(|part| part.name.clone()).unwrap_or_default());
+    let off = move || app.document.with(|package| part_of(package, id).is_some_and(|part| !package.rides(part)));
     div("list__item")
+        .live_class("list__item--off", off)
         .child(
             el("a")
                 .class("list__link")
@@ -91,8 +90,8 @@ fn state_words(app: App, package: &Package, part: &Part) -> String {
         PartMass::Share { fraction } => format!("{} of the camera side", app.style().show(Kind::Share, *fraction)),
     };
     let rides = match (package.rides(part), part.on) {
-        (true, false) => ", brought by the lens",
-        (false, true) => ", left off by the lens",
+        (true, false) => ", on: this lens brings it",
+        (false, true) => ", off: this lens leaves it off",
         (false, false) => ", off",
         (true, true) => "",
     };

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use solver::explain::{AnswerId, Term};
+use solver::explain::{AnswerId, SHARE, Term};
 
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
@@ -121,34 +121,45 @@ fn value(style: Style, term: &Term) -> String {
 
 /// A number of the arithmetic in the person's units, by the SI unit that it comes in.
 fn number(style: Style, unit: &'static str, si: f64) -> String {
-    match kind(unit) {
-        Some(Kind::Length) => style.fine(Kind::Length, si, 1),
-        Some(Kind::Mass) => style.fine(Kind::Mass, si, 3),
-        Some(kind) => style.show(kind, si),
+    match shown(unit) {
+        Some((kind, decimals)) => style.fine(kind, si, decimals),
+        None if unit.is_empty() && si.fract() == 0.0 => style.plain(si, 0),
         None if unit.is_empty() => style.significant(si),
         None => format!("{}\u{a0}{unit}", style.significant(si)),
     }
 }
 
+/// A ± to the digits of the number before it.
 fn plus_minus(style: Style, unit: &'static str, u: f64) -> String {
-    match kind(unit) {
-        Some(kind @ Kind::Length) => style.fine_plus_minus(kind, u, 1),
-        Some(kind @ Kind::Mass) => style.fine_plus_minus(kind, u, 3),
-        Some(kind) => style.plus_minus(kind, u),
+    match shown(unit) {
+        Some((kind, decimals)) => style.fine_plus_minus(kind, u, decimals),
         None => format!("±{}", style.significant(u)),
     }
 }
 
-fn kind(unit: &str) -> Option<Kind> {
+/// What an SI unit measures, and the digits after the mark: one or two more than the answer shows, so that a sum can be
+/// followed. One unit has one number of digits, so that numbers stand under each other.
+fn shown(unit: &str) -> Option<(Kind, usize)> {
     Some(match unit {
-        "kg" => Kind::Mass,
-        "m" => Kind::Length,
-        "kg·m" => Kind::Unbalance,
-        "rad" => Kind::Angle,
-        "rad/s" => Kind::Rate,
-        "m/s" => Kind::Speed,
-        "K" => Kind::Temperature,
-        "N" => Kind::Force,
+        "kg" => (Kind::Mass, 3),
+        "m" => (Kind::Length, 1),
+        "kg·m" => (Kind::Unbalance, 3),
+        "kg·m²" => (Kind::Inertia, 3),
+        "N·m" => (Kind::Torque, 2),
+        "rad" => (Kind::Angle, 0),
+        "rad/s" => (Kind::Rate, 0),
+        "m/s" => (Kind::Speed, 0),
+        "K" => (Kind::Temperature, 0),
+        "N" => (Kind::Force, 0),
+        "W" => (Kind::Power, 1),
+        "Wh" => (Kind::Energy, 0),
+        "A" => (Kind::Current, 1),
+        "V" => (Kind::Voltage, 1),
+        "Ah" => (Kind::Capacity, 1),
+        "Ω" => (Kind::Resistance, 0),
+        "h" => (Kind::Hours, 1),
+        "s" => (Kind::Seconds, 1),
+        SHARE => (Kind::Share, 1),
         _ => return None,
     })
 }

@@ -28,6 +28,11 @@ pub(crate) fn back(list: Screen, test: &str, words: &str) -> El {
         .words(words)
 }
 
+/// The way on to another screen.
+pub(crate) fn link(screen: Screen, test: &str, words: &str) -> El {
+    el("a").class("button").attr("href", &screen.hash()).test(test).words(words)
+}
+
 /// A button that does one thing.
 pub(crate) fn button(test: &str, words: &str, pressed: impl FnMut() + 'static) -> El {
     el("button").class("button").attr("type", "button").test(test).words(words).press(pressed)

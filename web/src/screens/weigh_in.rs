@@ -151,9 +151,7 @@ fn row(app: App, source: RwSignal<MassSource>, item: Item, test: &str) -> El {
     let known =
         move || app.document.with(|package| item.mass(package).map(|mass| (mass.from, mass.standard_uncertainty_kg())));
     let words = move || {
-        known()
-            .map(|(from, u_kg)| (word(MASS_SOURCES, &from), app.style().plus_minus(Kind::Mass, u_kg)))
-            .unwrap_or_default()
+        known().map(|(from, u_kg)| (word(MASS_SOURCES, &from), app.style().mass_plus_minus(u_kg))).unwrap_or_default()
     };
     let take = move || {
         let from = source.get_untracked();

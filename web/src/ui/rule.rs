@@ -10,7 +10,7 @@ use crate::show::{Kind, Style};
 
 /// The drawing is this wide and high, in its own units.
 const WIDTH: f64 = 360.0;
-const HEIGHT: f64 = 46.0;
+const HEIGHT: f64 = 49.0;
 /// From either edge to the end of travel.
 const MARGIN: f64 = 12.0;
 /// Height of the edge of the rule that the ticks stand on.
@@ -99,7 +99,7 @@ fn ticks(style: Style, range_m: [f64; 2]) -> Vec<El> {
         let length = if on(numbered) {
             let label = style.plain(at, usize::from(numbered < 1.0));
             let text = svg("text").class("rule__label").attr("x", &format!("{x:.1}"));
-            drawn.push(text.attr("y", &format!("{}", EDGE + 25.0)).words(&label));
+            drawn.push(text.attr("y", &format!("{}", EDGE + 27.0)).words(&label));
             13
         } else if on(middle) {
             9

@@ -37,7 +37,7 @@ fn mark(sheet: &Sheet, slide: &SlideReport) -> String {
     let u = sheet.u(slide.target_m, Kind::Length);
     let room = match slide.beyond_m {
         Some(beyond_m) => format!("at its end: {} short", sheet.show(beyond_m, Kind::Length)),
-        None => format!("{} left", sheet.show(slide.left_m, Kind::Length)),
+        None => format!("{} to spare", sheet.show(slide.left_m, Kind::Length)),
     };
     let holds = slide.hold_zone_m.map_or(String::new(), |zone_m| {
         let decimals = Kind::Length.usual_decimals(sheet.style.system) + 1;

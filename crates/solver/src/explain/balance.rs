@@ -3,7 +3,7 @@
 use nalgebra::Vector3;
 
 use super::mass::{name, provenance};
-use super::{Term, cg_words};
+use super::{SHARE, Term, cg_words};
 use crate::balance::{across, arm_m, held_unbalance_kg_m, tested_lean_rad, worst_unbalance_kg_m};
 use crate::check::{Solved, tune_report};
 use crate::constants::{GRAVITY_M_S2, SCALE_ZERO_U_M};
@@ -22,7 +22,8 @@ pub(super) fn mark(package: &Package, solved: &Solved, id: &str) -> Option<Term>
     let joint = package.head.joints().nth(joint_index)?;
     let direction = Vector3::from(slide.direction);
     let moments = &solved.moments[joint_index];
-    let at_present = moments.at_kg_m(&solved.layout, &present_except(solved, index, slide));
+    let marks_m = present_except(solved, index, slide);
+    let at_present = moments.at_kg_m(&solved.layout, &marks_m);
     let along = direction.dot(&across(&moments.axis, &at_present));
     let move_m = mark.free_m - slide.mark_m;
     Some(
@@ -37,14 +38,14 @@ pub(super) fn mark(package: &Package, solved: &Solved, id: &str) -> Option<Term>
                     .of(vec![
                         Term::value(
                             format!(
-                                "Unbalance about {} along this slide, the other slides at their targets",
+                                "Unbalance about {} along this slide, at its present mark, the others at their targets",
                                 joint.name
                             ),
                             along,
                             "kg·m",
                         )
                         .formula("Σ mass × distance from the axis, across the axis")
-                        .of(rows(package, solved, joint_index, &direction)),
+                        .of(rows(package, solved, joint_index, &direction, &marks_m)),
                         Term::value("Mass that the slide moves across the axis", mark.across_kg, "kg"),
                     ]),
                 uncertainty(package, solved, index),
@@ -59,21 +60,21 @@ fn present_except(solved: &Solved, index: usize, slide: &Slide) -> Vec<f64> {
     marks_m
 }
 
-/// Every body's moment about a joint along a direction at the target marks, largest first.
-fn rows(package: &Package, solved: &Solved, joint: usize, direction: &Vector3<f64>) -> Vec<Term> {
+/// Every body's moment about a joint along a direction at the given marks, largest first.
+fn rows(package: &Package, solved: &Solved, joint: usize, direction: &Vector3<f64>, marks_m: &[f64]) -> Vec<Term> {
     let layout = &solved.layout;
     let mut rows: Vec<Term> = layout
         .bodies
         .iter()
         .filter(|body| body.link > joint)
         .map(|body| {
-            let arm = direction.dot(&arm_m(layout, joint, body, &solved.marks.targets_m));
-            Term::value(name(package, body), body.mass_kg * arm, "kg·m")
-                .formula("mass × distance at the target marks")
-                .of(vec![
+            let arm = direction.dot(&arm_m(layout, joint, body, marks_m));
+            Term::value(name(package, body), body.mass_kg * arm, "kg·m").formula("mass × distance at these marks").of(
+                vec![
                     Term::value("Mass", body.mass_kg, "kg").u(body.mass_u_kg).source(provenance(package, body)),
                     Term::value("Distance from the axis", arm, "m").u(body.cg_u_m).source(cg_provenance(package, body)),
-                ])
+                ],
+            )
         })
         .collect();
     sort_short(&mut rows, |a, b| a.value.unwrap_or(0.0).abs() > b.value.unwrap_or(0.0).abs());
@@ -135,7 +136,7 @@ pub(super) fn hang(package: &Package, solved: &Solved, id: &str) -> Option<Term>
                 Term::value("Worst unbalance while the inner axes turn", worst, "kg·m").of(vec![
                     Term::value("At rest, at the target marks", residual.norm(), "kg·m")
                         .formula("Σ mass × distance from the axis, across the axis")
-                        .of(rows(package, solved, index, &direction)),
+                        .of(rows(package, solved, index, &direction, &solved.marks.targets_m)),
                 ]),
                 Term::value("Lean of the test", lean_rad, "rad")
                     .formula("90° for a level axis, the tip angle for an upright one"),
@@ -164,9 +165,9 @@ fn inertia(package: &Package, joint: &Joint, inertia_kg_m2: f64) -> Term {
     let Some(then) = tune.axes.iter().find(|axis| axis.joint == joint.id) else { return now };
     let mut of = vec![Term::value(format!("When tuned: {}", tune.name), then.inertia_kg_m2, "kg·m²")];
     of.extend(tune_report(package, joint, inertia_kg_m2).map(|tuned| {
-        Term::value("Change", tuned.change, "").of(vec![
-            Term::value("Check the tune above", tune.check_share, "").source("common practice, adjustable"),
-            Term::value("Tune again above", tune.again_share, "").source("common practice, adjustable"),
+        Term::value("Change", tuned.change, SHARE).of(vec![
+            Term::value("Check the tune above", tune.check_share, SHARE).source("common practice, adjustable"),
+            Term::value("Tune again above", tune.again_share, SHARE).source("common practice, adjustable"),
         ])
     }));
     now.of(of)

@@ -1,6 +1,6 @@
 //! How far one can go in one move: whip, road, wind and unbalance, and the axis that holds it back.
 
-use super::Term;
+use super::{SHARE, Term};
 use crate::check::{Solved, torque_answer};
 use crate::package::{Motion, Move, MoveId, Package};
 use crate::report::{AxisTorque, MoveTorque};
@@ -34,12 +34,12 @@ fn in_hand(package: &Package, each: &MoveTorque) -> Option<Term> {
     let tightest = each.axes.iter().min_by(|a, b| tighter(a).1.value.total_cmp(&tighter(b).1.value))?;
     let rows = each.axes.iter().map(|axis| {
         let (limit, headroom) = tighter(axis);
-        Term::value(format!("{}, {limit}", axis.name), headroom.value, "").u(headroom.u)
+        Term::value(format!("{}, {limit}", axis.name), headroom.value, SHARE).u(headroom.u)
     });
     let (limit, headroom) = tighter(tightest);
-    let reserve = Term::value("Your reserve", package.reserve.torque_headroom, "");
+    let reserve = Term::value("Your reserve", package.reserve.torque_headroom, SHARE);
     Some(
-        Term::value(format!("Least in hand: {}, {limit} torque", tightest.name), headroom.value, "")
+        Term::value(format!("Least in hand: {}, {limit} torque", tightest.name), headroom.value, SHARE)
             .u(headroom.u)
             .formula("1 − demand ÷ limit, the smallest of every axis")
             .of(rows.chain([reserve]).collect()),

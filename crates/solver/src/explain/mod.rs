@@ -39,6 +39,9 @@ pub enum AnswerId {
     Tap(String),
 }
 
+/// Unit of a share of a whole, 0 to 1: a ratio has the unit one. A plain number or a count has none.
+pub const SHARE: &str = "1";
+
 /// One line of the arithmetic, with the lines that it is made of.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Term {
@@ -48,7 +51,7 @@ pub struct Term {
     pub value: Option<f64>,
     /// Standard uncertainty of the value.
     pub u: Option<f64>,
-    /// SI unit of the value.
+    /// SI unit of the value: [`SHARE`] for a share of a whole, empty for a plain number.
     pub unit: &'static str,
     /// The formula, in words and symbols, when it is computed.
     pub formula: Option<String>,

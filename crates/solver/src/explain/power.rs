@@ -1,6 +1,6 @@
 //! Hours and taps, load by load.
 
-use super::Term;
+use super::{SHARE, Term};
 use crate::check::{Solved, motors_w, torque_answer};
 use crate::package::Package;
 use crate::power::{Bank, CAPACITY_U, LOAD_U, power_report, runtime_h, tap_uses, usable_wh};
@@ -24,10 +24,10 @@ pub(super) fn runtime(package: &Package, solved: &Solved) -> Term {
                 .formula("rated capacity × usable share")
                 .of(vec![
                     Term::value("Rated capacity", pack.capacity_ah, "Ah"),
-                    Term::value("Usable share", pack.usable_share, "").source("age, cold and its own electronics"),
+                    Term::value("Usable share", pack.usable_share, SHARE).source("age, cold and its own electronics"),
                     Term::value("Cells in series", pack.cells, ""),
                     Term::value("Internal resistance", pack.resistance_ohm, "Ω"),
-                    Term::value("Cut-off", pack.cutoff_v_cell, "V per cell"),
+                    Term::value("Cut-off of a cell", pack.cutoff_v_cell, "V"),
                 ])
         })
         .collect();
@@ -54,7 +54,7 @@ pub(super) fn tap(package: &Package, id: &str) -> Option<Term> {
         .riding()
         .filter(|part| found.report.parts.contains(&part.id))
         .filter_map(|part| part.load.as_ref().map(|load| (part, load)))
-        .map(|(part, load)| Term::value(part.name.clone(), load.peak_w, "W at peak"))
+        .map(|(part, load)| Term::value(part.name.clone(), load.peak_w, "W"))
         .collect();
     Some(
         Term::value(found.report.name.clone(), found.report.peak_a, "A")

@@ -1,6 +1,6 @@
 //! Torque of one axis in one move, term by term.
 
-use super::Term;
+use super::{SHARE, Term};
 use crate::check::{Solved, torque_answer};
 use crate::package::{MoveId, Package};
 use crate::report::{AxisTorque, Terms};
@@ -26,10 +26,10 @@ pub(super) fn axis(package: &Package, solved: &Solved, joint: &str, move_id: Mov
 fn voltage(axis: &AxisTorque) -> Option<Term> {
     (axis.rate_use > 0.0).then(|| {
         let left = axis.voltage_headroom.map(|headroom| {
-            Term::value("In hand of what the voltage leaves", headroom, "")
+            Term::value("In hand of what the voltage leaves", headroom, SHARE)
                 .formula("1 − demand ÷ torque left at that rate, at its tightest during the move")
         });
-        Term::value("Share of the fastest rate", axis.rate_use, "")
+        Term::value("Share of the fastest rate", axis.rate_use, SHARE)
             .formula("from half of the fastest rate on, the torque falls in a straight line to nothing")
             .source("common practice, no source")
             .of(left.into_iter().collect())
@@ -61,7 +61,9 @@ fn spare(package: &Package, axis: &AxisTorque) -> Option<Term> {
 fn peak(axis: &AxisTorque) -> Term {
     let mut of = terms(&axis.peak, "largest over the working range");
     of.push(Term::value("Limit of the drive", axis.peak_limit_nm, "N·m"));
-    of.push(Term::value("In hand", axis.peak_headroom.value, "").u(axis.peak_headroom.u).formula("1 − demand ÷ limit"));
+    of.push(
+        Term::value("In hand", axis.peak_headroom.value, SHARE).u(axis.peak_headroom.u).formula("1 − demand ÷ limit"),
+    );
     Term::value("Peak demand", axis.peak_nm.value, "N·m")
         .u(axis.peak_nm.u)
         .formula("sum of the terms below at the worst pose")
@@ -72,7 +74,7 @@ fn continuous(axis: &AxisTorque) -> Term {
     let mut of = terms(&axis.continuous, "mean or root mean square");
     of.push(Term::value("Limit in this air", axis.continuous_limit_nm, "N·m"));
     of.push(
-        Term::value("In hand", axis.continuous_headroom.value, "")
+        Term::value("In hand", axis.continuous_headroom.value, SHARE)
             .u(axis.continuous_headroom.u)
             .formula("1 − demand ÷ limit"),
     );

@@ -139,16 +139,15 @@ pub(crate) fn summary_line(app: App) -> String {
 }
 
 fn entries(app: App, report: &Report, severities: &[Severity]) -> Vec<El> {
-    report
-        .findings
-        .iter()
-        .filter(|finding| severities.contains(&finding.severity))
-        .map(|finding| entry(app, finding))
-        .collect()
-}
-
-fn entry(app: App, finding: &Finding) -> El {
-    of_severity(finding.severity, &finding.words(&app.style())).children(way_out(&finding.matter))
+    let found: Vec<&Finding> =
+        report.findings.iter().filter(|finding| severities.contains(&finding.severity)).collect();
+    let each = found.iter().enumerate().map(|(index, finding)| {
+        // One way out stands under the last that it mends: five no-goes with five links hide the marks.
+        let way = way_out(&finding.matter);
+        let way = way.filter(|_| !found[index + 1..].iter().any(|later| way_out(&later.matter) == way));
+        of_severity(finding.severity, &finding.words(&app.style())).children(way.map(remedies_link))
+    });
+    each.collect()
 }
 
 fn of_severity(severity: Severity, words: &str) -> El {
@@ -164,18 +163,27 @@ fn fit_entries(app: App, severities: &[Severity]) -> Vec<El> {
     let way = || el("a").class("finding__way").attr("href", &Screen::Fit.hash()).words("See how it fits");
     app.fits.with(|fits| {
         let wanted = fits.found.iter().filter(|(severity, _)| severities.contains(severity));
-        wanted.map(|(severity, words)| of_severity(*severity, words).child(way())).collect()
+        let mut shown: Vec<El> = wanted.map(|(severity, words)| of_severity(*severity, words)).collect();
+        if let Some(last) = shown.pop() {
+            shown.push(last.child(way()));
+        }
+        shown
     })
 }
 
-/// The way to what mends a balance, where one is the matter.
-fn way_out(matter: &Matter) -> Option<El> {
-    let words = match matter {
-        Matter::TooHeavy { .. } | Matter::OutOfTravel { .. } | Matter::NotNeutral { .. } => "What would make it hang",
-        Matter::MaybeTooHeavy { .. } | Matter::NearEnd { .. } => "What each addition does",
-        _ => return None,
-    };
-    Some(el("a").class("finding__way").attr("href", &Screen::Remedies.hash()).test("to-remedies").words(words))
+/// The way to what mends a balance, where one is the matter: its words.
+fn way_out(matter: &Matter) -> Option<&'static str> {
+    match matter {
+        Matter::TooHeavy { .. } | Matter::OutOfTravel { .. } | Matter::NotNeutral { .. } => {
+            Some("What would make it hang")
+        }
+        Matter::MaybeTooHeavy { .. } | Matter::NearEnd { .. } => Some("What each addition does"),
+        _ => None,
+    }
+}
+
+fn remedies_link(words: &str) -> El {
+    el("a").class("finding__way").attr("href", &Screen::Remedies.hash()).test("to-remedies").words(words)
 }
 
 fn line(class: &str, word: &str, text: &str) -> El {

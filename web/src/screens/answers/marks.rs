@@ -30,7 +30,7 @@ pub(crate) fn view(app: App) -> El {
         .class("marks")
         .child(help(
             "marks",
-            "A mark is the reading of a slide's own scale; ± is how far the true one may be off, left is what remains to the end of travel.",
+            "A mark is the reading of a slide's own scale, in millimetres or inches; ± is how far the true one may be off, to spare is what remains to the end of travel.",
         ))
         .child(p("caution", HOLD_THE_CAMERA))
         .child(div("marks__list").each(ids, move |id| mark(app, id)))
@@ -42,7 +42,7 @@ pub(crate) fn view(app: App) -> El {
                 .live_flag("disabled", move || !off())
                 .press(move || later::then(move || set_to_target(app, None)))
                 .live_words(move || {
-                    if off() { "All marks are set as shown" } else { "All marks stand where they should" }.to_owned()
+                    if off() { "I have set all marks as shown" } else { "All marks stand where they should" }.to_owned()
                 }),
         )
 }
@@ -146,7 +146,7 @@ fn detail(app: App, slide: &SlideReport) -> String {
         return format!("end of travel, {} short", style.show(Kind::Mark, beyond_m));
     }
     let left = style.bare(Kind::Mark, slide.left_m);
-    format!("{} · {left} left", style.plus_minus(Kind::Mark, slide.target_m.u))
+    format!("{} · {left} to spare", style.plus_minus(Kind::Mark, slide.target_m.u))
 }
 
 /// The technician says that a mark, or every mark, has been set.

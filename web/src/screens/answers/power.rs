@@ -57,8 +57,8 @@ fn one_tap(app: App, id: &str) -> El {
     };
     let amps = with_tap(|app, tap| {
         let style = app.style();
-        let (typical, peak) = (style.bare(Kind::Current, tap.typical_a), style.bare(Kind::Current, tap.peak_a));
-        format!("{typical} · peak {peak} of {}", style.show(Kind::Current, tap.limit_a))
+        let (typical, peak) = (style.show(Kind::Current, tap.typical_a), style.bare(Kind::Current, tap.peak_a));
+        format!("{typical}, peak {peak} of {}", style.show(Kind::Current, tap.limit_a))
     });
     let head = summary()
         .child(span("row__name").live_words(with_tap(|_, tap| tap.name.clone())))

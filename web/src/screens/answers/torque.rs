@@ -76,7 +76,7 @@ fn speed(app: App) -> El {
     };
     let words = move || {
         let name = slowest().map(|(_, name)| name).unwrap_or_default();
-        format!("of wind and speed together keep your reserve. {name}.")
+        format!("wind and speed together, at most. {name}.")
     };
     answer("fastest-air", move || slowest().map(|(speed, _)| app.style().show(Kind::Speed, speed)), words)
         .hidden(move || slowest().is_none())

@@ -15,7 +15,7 @@ use solver::Package;
 use solver::balance::procedure::{self, Procedure, READY};
 use solver::package::{Balancing, LoggedMark, Seen, Slide, Tried};
 
-use super::shared::{button, section};
+use super::shared::{back, button, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
@@ -47,7 +47,12 @@ pub(crate) fn view(app: App) -> El {
         "done" => done::view(app, stand),
         _ => step::view(app, stand),
     };
-    div("screen balance").child(div("screen").each(keys, shown)).child(done::so_far(app, stand)).child(more())
+    let back = back(Screen::Answers, "to-answers", "Answers");
+    div("screen balance")
+        .child(back)
+        .child(div("screen").each(keys, shown))
+        .child(done::so_far(app, stand))
+        .child(more())
 }
 
 /// The ways on from here.

@@ -89,7 +89,8 @@ fn line(style: Style, advice: &Advice) -> El {
         Measurement::Weigh => format!("Weigh {}", advice.name),
         Measurement::FindCg => format!("Find the centre of gravity of {}", advice.name),
     };
-    let (now, then) = (style.fine(Kind::Length, advice.now_u_m, 1), style.fine(Kind::Length, advice.then_u_m, 1));
+    let now = style.fine_bare(Kind::Length, advice.now_u_m, 1);
+    let then = style.fine(Kind::Length, advice.then_u_m, 1);
     let href = match advice.of {
         LoggedOf::Part(id) => Screen::Part(id).hash(),
         LoggedOf::Lens(id) => Screen::Lens(id).hash(),

@@ -11,10 +11,11 @@ use solver::fit::{FitReport, Obstacle, OpeningFit, RodFit, Sweep, fit};
 use solver::package::{Mounting, Package};
 
 use super::Fits;
-use super::shared::{line, section};
+use super::shared::{back, line, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p};
 use crate::drawing;
+use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::ui::choice::radios;
 use crate::ui::rest::when_rested;
@@ -49,6 +50,7 @@ pub(crate) fn view(app: App) -> El {
         })
     };
     div("screen")
+        .child(back(Screen::Answers, "to-answers", "Answers"))
         .child(
             section("fit-findings", "Does it fit").child(div("fit").test("fit-findings").live(move || read(&findings))),
         )
@@ -130,7 +132,11 @@ fn axis(style: Style, package: &Package, sweep: &Sweep, mounting: Mounting) -> E
     let wanted = wanted.map(|range| range.range_rad).reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])]);
     let asked = wanted.map(|wanted| {
         let [low, high] = wanted.map(|rad| style.show(Kind::Angle, rad.abs()));
-        line(&format!("fit-{}-asked", sweep.joint), "Today's moves ask for", &format!("{low} and {high}"))
+        line(
+            &format!("fit-{}-asked", sweep.joint),
+            "Today's moves ask for",
+            &format!("{} {low}, {} {high}", word(0), word(1)),
+        )
     });
     div("fit__axis")
         .child(el("h3").words(&sweep.name))
@@ -175,8 +181,8 @@ fn rod_lines(style: Style, rods: &RodFit) -> Vec<El> {
             let clear = turning.stops[end].as_ref().is_none_or(|stop| stop.against == Obstacle::Limit);
             if clear { format!("clear to {angle}") } else { format!("meet something at {angle}") }
         };
-        let words = format!("{} and {}", end(0), end(1));
-        lines.push(line("rods-turning", &format!("Through {}, tails and all", turning.name), &words));
+        let words = format!("{} one way, {} the other", end(0), end(1));
+        lines.push(line("rods-turning", &format!("The rods alone, turned in {}", turning.name), &words));
     }
     lines
 }

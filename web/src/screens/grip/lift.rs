@@ -136,8 +136,8 @@ fn lines(style: Style, mass_kg: f64, report: &LiftReport, person: LiftingPerson)
     let most = style.fine(Kind::Mass, reference, 0);
     let person_words =
         if mass_kg > reference { format!("{most}: it is heavier") } else { format!("{most}: it is lighter") };
-    let limit = style.show(Kind::Mass, report.limit_kg);
-    let index = report.index.map_or_else(|| "none".to_owned(), |index| style.plain(index, 1));
+    let limit = style.fine(Kind::Mass, report.limit_kg, 1);
+    let index = report.index.map_or_else(|| "none".to_owned(), |index| format!("{} times that", style.plain(index, 1)));
     let not_covered = report.not_covered.iter().map(|words| el("li").words(words));
     let fold = |name: &str, inside: El| {
         el("details")
@@ -149,7 +149,7 @@ fn lines(style: Style, mass_kg: f64, report: &LiftReport, person: LiftingPerson)
         p("cost__verdict", verdict).test("lift-verdict"),
         line("lift-limit", "Recommended limit for this lift", &limit)
             .attr("data-value", &format!("{}", report.limit_kg)),
-        line("lift-index", "Mass over that limit", &index)
+        line("lift-index", "What is lifted", &index)
             .attr("data-value", &report.index.map(|index| format!("{index}")).unwrap_or_default()),
         line("lift-reference", "Most for this person in the best posture (ISO 11228-1)", &person_words)
             .attr("data-value", &format!("{reference}")),

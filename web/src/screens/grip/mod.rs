@@ -7,9 +7,10 @@ mod tether;
 use solver::grip::{Load, WRAP_ORDER, load};
 use solver::package::{Mounting, Package};
 
-use super::shared::{line, section};
+use super::shared::{back, line, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p};
+use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::words::{MOUNTINGS, OVERHEAD, WHO_DECIDES, word};
 
@@ -19,6 +20,7 @@ const FT2_IN_M2: f64 = 1.0 / (0.3048 * 0.3048);
 /// The grip's screen.
 pub(crate) fn view(app: App) -> El {
     div("screen")
+        .child(back(Screen::Answers, "to-answers", "Answers"))
         .child(hanging(app))
         .child(arm::view(app))
         .child(lift::view(app))

@@ -10,6 +10,12 @@ use crate::screens::reading::reading;
 use crate::screens::shared::{line, section};
 use crate::show::Kind;
 
+/// A rope is not known better than this.
+fn two_digits(force_n: f64) -> f64 {
+    let step = [1.0, 10.0, 100.0].into_iter().rfind(|step| force_n >= 10.0 * step).unwrap_or(1.0);
+    (force_n / step).round() * step
+}
+
 /// The tether.
 pub(super) fn view(app: App) -> El {
     let slack = reading("Slack in it", Kind::Length, &SLACK_M, "tether-slack").usual(0.05);
@@ -26,7 +32,7 @@ pub(super) fn view(app: App) -> El {
         Some((force_n, weight_n)) => {
             let style = app.style();
             let times = style.plain(force_n / weight_n, 1);
-            let words = format!("{}: {times} times the weight", style.show(Kind::Force, force_n));
+            let words = format!("{}: {times} times the weight", style.show(Kind::Force, two_digits(force_n)));
             vec![
                 line("tether-force", "When it catches the head and all on it", &words)
                     .attr("data-value", &format!("{force_n}")),

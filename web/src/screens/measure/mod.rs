@@ -16,9 +16,10 @@ use solver::answer::Estimate;
 use solver::measure::{Advice, Measurement, advice};
 
 use super::reading::{Reading, reading};
-use super::shared::{line, section};
+use super::shared::{back, line, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
+use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::ui::choice::radios;
 use crate::words::HOLD_THE_CAMERA;
@@ -50,6 +51,7 @@ pub(crate) fn view(app: App) -> El {
     });
     let words = WAYS.map(|(word, _)| word).to_vec();
     div("screen")
+        .child(back(Screen::Answers, "to-answers", "Answers"))
         .child(first(app))
         .child(section("measure-way", "How").child(radios(
             "With",
@@ -86,10 +88,10 @@ fn first(app: App) -> El {
 fn advice_words(style: Style, advice: &Advice) -> String {
     let what = match advice.measurement {
         Measurement::Weigh => "weigh",
-        Measurement::FindCg => "find the CG of",
+        Measurement::FindCg => "find the centre of gravity of",
     };
-    let [now, then] = [advice.now_u_m, advice.then_u_m].map(|u| style.fine(Kind::Mark, u, 1));
-    format!("{what} \"{}\": ± falls from {now} to {then}", advice.name)
+    let [now, then] = [advice.now_u_m, advice.then_u_m].map(|u| style.fine_plus_minus(Kind::Mark, u, 1));
+    format!("{what} {}: {now} becomes {then} {}", advice.name, style.unit(Kind::Mark))
 }
 
 /// A way of measuring: its drawing, what is done, its fields and its answer.

@@ -135,7 +135,7 @@ fn what(app: App, id: PartId) -> El {
             move |package, name| change(package, id, |part| part.name = name),
         ))
         .child(switch(
-            "It rides",
+            "On the head",
             "part-on",
             move || app.document.with(|package| part_of(package, id).is_some_and(|part| part.on)),
             move |on| app.document.edit(|package| change(package, id, |part| part.on = on)),
@@ -158,9 +158,7 @@ fn known_to(app: App, id: PartId) -> El {
     };
     p("quiet", "").live_words(move || {
         u_kg()
-            .map(|u_kg| {
-                format!("Good to {} {}.", app.style().plus_minus(Kind::Mass, u_kg), app.style().unit(Kind::Mass))
-            })
+            .map(|u_kg| format!("Good to {} {}.", app.style().mass_plus_minus(u_kg), app.style().unit(Kind::Mass)))
             .unwrap_or_default()
     })
 }

@@ -45,7 +45,7 @@ pub(super) fn view(app: App) -> El {
         Heap::ALL.into_iter().filter_map(|(heap, title, test)| heap_of(style, &rungs, heap, title, test, own)).collect()
     });
     section("ladder-title", "What each thing does to the marks")
-        .child(p("quiet", "How far each mark moves when this one thing comes on or goes off."))
+        .child(p("quiet", "How far each mark moves when this one thing comes on or goes off. It must follow, unless every axis is said to hold."))
         .child(body)
 }
 
@@ -86,12 +86,14 @@ fn row(style: Style, rung: &Rung) -> El {
         line(&format!("rung-{}-{}", rung.part, mark.slide), &mark.name, &words)
             .attr("data-value", &format!("{}", mark.change_m))
     });
-    let stays = if rung.may_stay { "Every axis holds where it is." } else { "The marks must follow." };
+    let words = if rung.may_stay { "Every axis holds where it is." } else { "By less than a millimetre." };
+    let words =
+        (rung.may_stay || rung.marks.iter().all(|mark| mark.change_m.abs() < SEEN_M)).then(|| p("quiet", words));
     div("rung")
         .test(&format!("rung-{}", rung.part))
         .child(p("rung__name", &format!("{}, {}", rung.name, style.fine(Kind::Mass, rung.mass_kg, 2))))
         .children(lines)
-        .child(p("quiet", stays))
+        .children(words)
 }
 
 #[cfg(test)]

@@ -10,9 +10,10 @@ use leptos::prelude::*;
 use solver::finding::{Finding, Matter};
 use solver::report::Report;
 
-use super::shared::{button, line, section};
+use super::shared::{back, button, line, section};
 use crate::app::App;
 use crate::dom::{El, div, effect, el, p};
+use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::words::{HOLD_THE_CAMERA, WHO_DECIDES};
 use offer::{Offer, offers};
@@ -41,6 +42,7 @@ pub(crate) fn view(app: App) -> El {
     div("screen")
         .test("remedies")
         .live_attr("data-value", move || Some(search.with(state_word).to_owned()))
+        .child(back(Screen::Answers, "to-answers", "Answers"))
         .child(matters(app))
         .child(mending(app, search, applied))
         .child(at_hand::view(app))

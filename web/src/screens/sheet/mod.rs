@@ -87,8 +87,9 @@ fn part(id: &str, title: &str) -> El {
 
 fn head(package: &Package) -> El {
     let lens = package.lens().map_or("no lens", |lens| lens.name.as_str());
-    let written =
-        String::from(js_sys::Date::new_0().to_locale_date_string("default", &wasm_bindgen::JsValue::UNDEFINED));
+    // Year first: a sheet goes from hand to hand, and 11/12 is two days.
+    let now = js_sys::Date::new_0();
+    let written = format!("{}-{:02}-{:02}", now.get_full_year(), now.get_month() + 1, now.get_date());
     el("header")
         .class("prep__head")
         .child(el("h1").class("prep__name").words(&package.name))

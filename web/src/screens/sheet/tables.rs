@@ -35,7 +35,7 @@ pub(super) fn marks(style: Style, report: &Report) -> El {
         (slide.name.clone(), vec![target, u, style.bare(Kind::Mark, slide.mark_m), moved(style, slide), left])
     };
     let slide = format!("All in {}", style.unit(Kind::Mark));
-    table("Marks", &[&slide, "Set to", "±", "Now", "Move", "Left"], report.slides.iter().map(row).collect())
+    table("Marks", &[&slide, "Set to", "±", "Now", "Move", "Spare"], report.slides.iter().map(row).collect())
 }
 
 fn moved(style: Style, slide: &SlideReport) -> String {
@@ -66,10 +66,11 @@ pub(super) fn torque(style: Style, report: &Report) -> Vec<El> {
 
 /// A move: its axes, and how fast it may go.
 fn one_move(style: Style, each: &MoveTorque) -> Vec<El> {
-    let heads = [each.name.as_str(), "Peak", "In hand", "Continuous", "In hand"];
+    let [peak, continuous] = ["Peak", "Continuous"].map(|word| format!("{word}, {}", style.unit(Kind::Torque)));
+    let heads = ["Axis", &peak, "In hand", &continuous, "In hand"];
     let row = |axis: &solver::report::AxisTorque| {
         let of = |used_nm: f64, limit_nm: f64| {
-            format!("{} of {}", style.bare(Kind::Torque, used_nm), style.show(Kind::Torque, limit_nm))
+            format!("{} of {}", style.bare(Kind::Torque, used_nm), style.bare(Kind::Torque, limit_nm))
         };
         let cells = vec![
             of(axis.peak_nm.value, axis.peak_limit_nm),
@@ -83,7 +84,8 @@ fn one_move(style: Style, each: &MoveTorque) -> Vec<El> {
         let speed = style.show(Kind::Speed, speed_m_s);
         p("prep__line", &format!("Up to {speed} of wind and speed together keeps the reserve."))
     });
-    [table(&each.name, &heads, each.axes.iter().map(row).collect())].into_iter().chain(speed).collect()
+    let axes = table(&each.name, &heads, each.axes.iter().map(row).collect());
+    [p("prep__move", &each.name), axes].into_iter().chain(speed).collect()
 }
 
 /// How long the packs last.
@@ -122,22 +124,25 @@ pub(super) fn taps(style: Style, report: &Report) -> El {
 pub(super) fn lenses(style: Style, package: &Package, rows: &[LensRow]) -> El {
     let slides: Vec<&str> =
         rows.first().map(|row| row.slides.iter().map(|slide| slide.name.as_str()).collect()).unwrap_or_default();
-    let heads: Vec<&str> = ["Lens"].into_iter().chain(slides).chain(["Tune", "Verdict"]).collect();
+    // A column in which nothing stands costs the width that a phone has not.
+    let tuned = rows.iter().any(|row| row.tune.is_some());
+    let heads = ["Lens"].into_iter().chain(slides).chain(tuned.then_some("Tune")).chain(["Verdict"]);
+    let heads: Vec<&str> = heads.collect();
     let row = |row: &LensRow| {
         let marks = row.slides.iter().map(|slide| style.bare(Kind::Mark, slide.target_m.value));
-        let tune = match row.tune {
+        let tune = tuned.then_some(match row.tune {
             Some(TuneVerdict::Keep) => "keep",
             Some(TuneVerdict::Check) => "check",
             Some(TuneVerdict::Redo) => "tune again",
             None => "–",
-        };
+        });
         let verdict = match (row.within_payload, row.hangs, row.may_stay) {
             (false, ..) => "outside the head's payload",
             (true, false, _) => "does not hang still",
             (true, true, true) => "marks may stay",
             (true, true, false) => "new marks",
         };
-        (row.name.clone(), marks.chain([tune.to_owned(), verdict.to_owned()]).collect())
+        (row.name.clone(), marks.chain(tune.map(str::to_owned)).chain([verdict.to_owned()]).collect())
     };
     let others = rows.iter().filter(|row| Some(row.lens) != package.active_lens);
     // More columns than a phone is wide: it scrolls by itself, by finger and by key.
