@@ -64,7 +64,7 @@ pub(crate) fn view(app: App) -> El {
         .class("drawing")
         .test("drawing")
         .live_attr("data-view", move || Some(sheet.view.get().word().to_lowercase()))
-        .child(radios("Elevation", "elevation", words, Rc::new(chosen), Rc::new(choose)))
+        .child(radios("Seen from", "elevation", words, Rc::new(chosen), Rc::new(choose)))
         .child(wrapper)
         .child(
             el("figcaption")
