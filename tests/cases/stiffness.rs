@@ -234,6 +234,21 @@ fn changes_do_what_they_promise() {
     assert!(told > 5, "only {told} changes were told");
 }
 
+/// As many plates and motors as a package may hold: an answer all the same, and no minutes of waiting for it.
+#[test]
+fn a_package_that_is_full_is_answered() {
+    let mut package = whole();
+    for id in 10..200 {
+        package.parts.insert(0, part(id, "plate", 0.1, "stack", [-0.09, 0.0, 0.0], [0.1, 0.1, 0.001]));
+    }
+    for id in 200..390 {
+        let ahead_m = 0.3 * f64::from(id - 200) / 190.0;
+        package.parts.push(part(id, "support", 0.01, "flange", [ahead_m, 0.0, -0.08], [0.002, 0.1, 0.05]));
+    }
+    let report = known(&package);
+    assert!(report.first_hz.value > 0.0 && report.first_hz.value < hz(&whole()));
+}
+
 /// What bends before the sensor is seen and corrected.
 #[test]
 fn a_sensor_on_the_body_sees_the_body_turn() {

@@ -17,7 +17,7 @@ use crate::package::{Package, SensorOn};
 use crate::path::FieldPath;
 
 /// From the flange back to the imager where nobody has said, m: invented and typical.
-const FLANGE_DEPTH_M: f64 = 0.05;
+pub const FLANGE_DEPTH_M: f64 = 0.05;
 /// Points along a bending beam of a drawing.
 const ALONG: usize = 6;
 

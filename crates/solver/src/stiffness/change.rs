@@ -21,6 +21,8 @@ const THICK_OUTER_M: f64 = 0.019;
 const THICK_SPACING_M: f64 = 0.104;
 /// A front part lighter than this is not worth leaving off for stiffness, kg.
 const HEAVY_FRONT_KG: f64 = 0.1;
+/// So many of a kind are tried: plates, front parts, supports.
+const TRIED: usize = 4;
 /// A second support must stand this far from the first, and a moved one go this far, m.
 const APART_M: f64 = 0.03;
 /// Mass, length, width and height of a support or a pair of rods to be added: typical, invented.
@@ -179,17 +181,21 @@ fn candidates(package: &Package, things: &Things<'_>) -> Vec<StiffnessChange> {
         let off_m = |plate: &&super::things::Thing<'_>| (plate.centre_m.z - rods.centre_m.z).abs();
         things.plates.iter().min_by(|a, b| off_m(a).total_cmp(&off_m(b))).and_then(|plate| plate.part)
     });
-    for plate in things.plates.iter().skip(1) {
+    for plate in things.plates.iter().skip(1).take(TRIED) {
         if let Some(part) = plate.part.filter(|part| holds.is_none_or(|holds| holds.id != part.id)) {
             tried.push(StiffnessChange::PlateOff { part: part.id, name: name(plate.name) });
         }
     }
-    for thing in things.on_lens.iter().chain(&things.on_rods) {
-        if let Some(part) =
-            thing.part.filter(|part| part.kind == PartKind::Front && thing.body.mass_kg > HEAVY_FRONT_KG)
-        {
-            tried.push(StiffnessChange::FrontOff { part: part.id, name: name(thing.name) });
-        }
+    let mut fronts: Vec<(f64, &Part)> = things
+        .on_lens
+        .iter()
+        .chain(&things.on_rods)
+        .filter_map(|thing| Some((thing.body.mass_kg, thing.part?)))
+        .filter(|(kg, part)| part.kind == PartKind::Front && *kg > HEAVY_FRONT_KG)
+        .collect();
+    crate::float::sort_largest_first(&mut fronts, |(kg, _)| *kg);
+    for (_, part) in fronts.into_iter().take(TRIED) {
+        tried.push(StiffnessChange::FrontOff { part: part.id, name: name(&part.name) });
     }
     tried.push(StiffnessChange::BodyScrews);
     tried
@@ -208,7 +214,7 @@ fn supports(package: &Package, things: &Things<'_>) -> Vec<StiffnessChange> {
     }
     let ahead_m = front_m(reach_m);
     let mut tried = Vec::new();
-    for support in &things.supports {
+    for support in things.supports.iter().take(TRIED) {
         if let Some(part) = support.part.filter(|_| (support.centre_m.x - ahead_m).abs() > APART_M) {
             tried.push(StiffnessChange::SupportTo { part: part.id, name: part.name.clone(), rides: true, ahead_m });
         }
@@ -303,13 +309,14 @@ fn pair_kg(package: &Package, outer_m: f64, length_m: f64) -> f64 {
     section.area_m2 * length_m * package.structure.rod_material_or_usual(outer_m).density_kg_m3()
 }
 
-fn lower_rods(package: &mut Package) -> Option<PartId> {
+/// The pair of rods that runs under the lens, if one does.
+pub fn carrying_rods(package: &Package) -> Option<PartId> {
     let layout = Layout::new(package);
     Things::new(package, &layout)?.rods?.part.map(|part| part.id)
 }
 
 fn of_material(package: &mut Package, material: Material) {
-    let Some(id) = lower_rods(package) else { return };
+    let Some(id) = carrying_rods(package) else { return };
     let Some(part) = package.parts.iter_mut().find(|part| part.id == id) else { return };
     let before = package.structure.rod_material_or_usual(part.size_m[2]);
     // The wall is that of the rods as they are.
@@ -321,7 +328,7 @@ fn of_material(package: &mut Package, material: Material) {
 }
 
 fn thicker(package: &mut Package, outer_m: f64) {
-    let Some(id) = lower_rods(package) else { return };
+    let Some(id) = carrying_rods(package) else { return };
     package.structure.rod_wall_m = None;
     package.structure.rod_material = None;
     let Some(length_m) = package.parts.iter().find(|part| part.id == id).map(|part| part.size_m[0]) else { return };

@@ -50,11 +50,11 @@ pub(super) struct Figures {
 }
 
 /// Stiffness against rocking of one fastening, N·m/rad: invented and typical, no source. Two screws of a plate on plates.
-const FASTENING_NM_RAD: f64 = 40_000.0;
+pub const FASTENING_NM_RAD: f64 = 40_000.0;
 /// Stiffness of a lens mount against tipping, N·m/rad: invented and typical, no source.
-const LENS_MOUNT_NM_RAD: f64 = 15_000.0;
+pub const LENS_MOUNT_NM_RAD: f64 = 15_000.0;
 /// Stiffness of one lens support, N/m: invented and typical, no source.
-const SUPPORT_N_M: f64 = 500_000.0;
+pub const SUPPORT_N_M: f64 = 500_000.0;
 /// Such typical figures are known to this share of themselves.
 const TYPICAL_U: f64 = 0.4;
 /// A figure that a person states is as good as an estimate.

@@ -51,8 +51,10 @@ mod report;
 mod swings;
 mod things;
 
+pub use answers::FLANGE_DEPTH_M;
 pub use beam::{Beam, Section};
-pub use change::StiffnessChange;
+pub use change::{StiffnessChange, carrying_rods};
+pub use figures::{FASTENING_NM_RAD, LENS_MOUNT_NM_RAD, SUPPORT_N_M};
 pub use framework::{Element, End, Framework, Link, Mass, Mode, Shape, Spring};
 pub use model::Plane;
 pub use report::{

@@ -9,8 +9,11 @@ use super::things::{Thing, Things};
 
 /// Pieces shorter than this are rigid, m.
 const SHORT_M: f64 = 0.001;
-/// Stations on the rods that are nearer to each other than this are one, m.
+/// Stations on the rods that are nearer to each other than this, and than this share of the rods, are one, m.
 const NEAR_M: f64 = 0.005;
+const NEAR_SHARE: f64 = 0.03;
+/// So many plates of a stack bend, from the head upwards; what more there is rides on them.
+const MOST_PLATES: usize = 12;
 /// A support holds sideways by friction and its screw: this share of what it holds upright. Invented and typical.
 const SUPPORT_SIDEWAYS: f64 = 1.0 / 3.0;
 
@@ -135,8 +138,12 @@ impl Model {
     /// Plates from the head upwards; answers with where each can be held from above: its foot and its top.
     fn plates(&mut self, things: &Things<'_>, figures: &Figures) -> Vec<[End; 2]> {
         let mut held: Vec<[End; 2]> = Vec::new();
-        let mut below = None;
+        let mut below: Option<End> = None;
         for (index, plate) in things.plates.iter().enumerate() {
+            if let Some(End { node: Some(node), .. }) = below.filter(|_| index >= MOST_PLATES) {
+                self.ride(plate, node);
+                continue;
+            }
             let above = things.plates.get(index + 1).unwrap_or(&things.body);
             let top_x_m = plate.over_m(above);
             let foot = match below {
@@ -222,10 +229,11 @@ impl Model {
         let standing = || things.supports.iter().chain(&things.on_rods);
         let mut stops_m: Vec<f64> = standing().map(place_m).chain([beam.front_m]).collect();
         stops_m.sort_by(f64::total_cmp);
+        let near_m = NEAR_M.max(NEAR_SHARE * (beam.front_m - root_m));
         let mut stops = vec![beam.root];
         for stop_m in stops_m {
             let last = *stops.last().unwrap_or(&beam.root);
-            if stop_m - last.at_m[0] > NEAR_M {
+            if stop_m - last.at_m[0] > near_m {
                 let at_m = [stop_m, beam.root.at_m[1]];
                 let next = End { node: Some(self.framework.node(at_m)), at_m };
                 self.framework.beam(figures.rods(beam.outer_m, beam.kg_m), last, next);
