@@ -1,4 +1,4 @@
-//! Remedies, the grip's numbers, measuring, fit and a head of one's own, by real taps.
+//! Remedies, the grip's numbers, measuring, fit, stiffness and a head of one's own, by real taps.
 
 use checks::browser::{Engine, Kind, Server, start};
 use checks::command;
@@ -184,12 +184,48 @@ fn a_head_of_ones_own(kind: Kind) {
     assert_eq!(file["sections"]["head"]["data"]["name"], "My head");
 }
 
+/// The screen says what the first screen says; stiffer rods lift the mode, a change of the list does what it promised, and
+/// undo brings the package back.
+fn stiffer_rods_lift_the_first_mode(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut page = open_at(&server, kind, "");
+    let first_hz = value(&mut *page, "stiffness");
+    let row = page.run(&format!("return document.querySelector(\"{}\").innerText", at("stiffness")));
+    assert!(row.as_str().is_some_and(|row| row.contains("× the loop crossover")), "{row}");
+    page.tap(&at("to-stiffness"));
+    let verdict = |page: &mut dyn Engine| value(page, "stiffness-verdict");
+    assert!((verdict(&mut *page) - first_hz).abs() < 1e-12);
+    assert_eq!(count(&mut *page, "svg.swing"), 2, "both planes are drawn");
+    page.enter(&at("rod-wall"), "4");
+    page.wait("a stiffer package", &format!("Number({}) > {first_hz} + 0.1", read("stiffness-verdict")));
+    let walled_hz = verdict(&mut *page);
+    let promised_hz = value(&mut *page, "stiffer-0");
+    page.tap(&at("stiffer-apply-0"));
+    page.wait("the change", &format!("Math.abs(Number({}) - {promised_hz}) < 1e-3", read("stiffness-verdict")));
+    page.tap(&at("undo"));
+    page.wait("it undone", &format!("Math.abs(Number({}) - {walled_hz}) < 1e-9", read("stiffness-verdict")));
+    page.tap(&at("structure-typical"));
+    page.wait("typical figures", &format!("Math.abs(Number({}) - {first_hz}) < 1e-9", read("stiffness-verdict")));
+    // What was entered travels: a file of the package has a section for it.
+    page.enter(&at("lens-mount"), "22");
+    go(&mut *page, "share");
+    let link = page.wait("the link", "document.querySelector(\"[data-test='share-link-text']\")?.value || null");
+    let opened = command::run(&["open", link.as_str().expect("text")]);
+    let file: Value = serde_json::from_slice(&opened.stdout).expect("a package file");
+    assert_eq!(file["sections"]["structure"]["data"]["lens_mount_nm_rad"], 22_000.0);
+}
+
+/// How a script reads the number of an element.
+fn read(test: &str) -> String {
+    format!("document.querySelector(\"{}\")?.getAttribute('data-value')", at(test))
+}
+
 /// No screen of these has anything too small for a thumb, or wider than a phone.
 fn screens_suit_a_phone(kind: Kind) {
     let server = Server::start(&dist());
     let mut page = open_at(&server, kind, "grip");
     page.tap(&at("arm-state"));
-    for screen in ["remedies", "grip", "measure", "fit", "head/own"] {
+    for screen in ["remedies", "grip", "measure", "fit", "stiffness", "head/own"] {
         go(&mut *page, screen);
         let found = page.run(
             "await new Promise(done => setTimeout(done, 300));
@@ -212,3 +248,4 @@ in_engines!(a_weighed_lens_is_written);
 in_engines!(fit_names_what_does_not_reach);
 in_engines!(a_head_of_ones_own);
 in_engines!(screens_suit_a_phone);
+in_engines!(stiffer_rods_lift_the_first_mode);

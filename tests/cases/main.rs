@@ -6,6 +6,7 @@
 )]
 
 mod air;
+mod beams;
 mod discharge;
 mod inverse_dynamics;
 mod marks;
@@ -13,4 +14,5 @@ mod outside_programs;
 mod own_head;
 mod properties;
 mod published;
+mod stiffness;
 mod worst_case;

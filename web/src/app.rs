@@ -7,7 +7,7 @@ use leptos::prelude::*;
 use solver::Package;
 
 use crate::route::Screen;
-use crate::screens::Fits;
+use crate::screens::{Fits, Stiff};
 use crate::show::Style;
 use crate::state::document::Document;
 use crate::state::prefs::Prefs;
@@ -41,6 +41,8 @@ pub(crate) struct Shared {
     pub(crate) update: RwSignal<bool>,
     /// What does not fit, once the last module has looked.
     pub(crate) fits: RwSignal<Fits>,
+    /// How stiff it is, once the last module has looked.
+    pub(crate) stiff: RwSignal<Stiff>,
 }
 
 impl App {
@@ -55,6 +57,7 @@ impl App {
             later: RwSignal::new(false),
             update: RwSignal::new(false),
             fits: RwSignal::new(Fits::default()),
+            stiff: RwSignal::new(Stiff::default()),
         })))
     }
 

@@ -39,6 +39,8 @@ pub(crate) enum Screen {
     Measure,
     /// Whether the camera goes on and turns clear.
     Fit,
+    /// Whether it is stiff enough.
+    Stiffness,
     /// A head of one's own, described step by step.
     OwnHead,
     /// The packages on this device.
@@ -80,6 +82,7 @@ impl Screen {
             ("grip", _) => Self::Grip,
             ("measure", _) => Self::Measure,
             ("fit", _) => Self::Fit,
+            ("stiffness", _) => Self::Stiffness,
             ("packages", _) => Self::Packages,
             ("share", _) => Self::Share,
             ("settings", _) => Self::Settings,
@@ -117,6 +120,7 @@ impl Screen {
             Self::Grip => "#/grip".to_owned(),
             Self::Measure => "#/measure".to_owned(),
             Self::Fit => "#/fit".to_owned(),
+            Self::Stiffness => "#/stiffness".to_owned(),
             Self::OwnHead => "#/head/own".to_owned(),
             Self::Packages => "#/packages".to_owned(),
             Self::Share => "#/share".to_owned(),
@@ -137,7 +141,8 @@ impl Screen {
             | Self::Remedies
             | Self::Grip
             | Self::Measure
-            | Self::Fit => Some(Self::Answers),
+            | Self::Fit
+            | Self::Stiffness => Some(Self::Answers),
             Self::Parts | Self::AddPart | Self::WeighIn | Self::Part(_) => Some(Self::Parts),
             Self::Lenses | Self::AddLens | Self::Lens(_) => Some(Self::Lenses),
             Self::Moves | Self::Move(_) => Some(Self::Moves),
@@ -167,6 +172,7 @@ impl Screen {
             Self::Grip => "For the grip",
             Self::Measure => "Weigh and measure",
             Self::Fit => "Fit",
+            Self::Stiffness => "Stiffness",
             Self::OwnHead => "A head of your own",
             Self::Packages => "Packages",
             Self::Share => "Share",
@@ -203,6 +209,7 @@ mod tests {
             Grip,
             Measure,
             Fit,
+            Stiffness,
             OwnHead,
             Packages,
             Share,

@@ -18,6 +18,9 @@ impl Units for Style {
     fn unbalance(&self, kg_m: f64) -> String {
         self.show(Kind::Unbalance, kg_m)
     }
+    fn plain(&self, value: f64, decimals: usize) -> String {
+        Self::plain(*self, value, decimals)
+    }
 }
 
 /// Kinds of parts in the order of a build, with the word for a list.

@@ -4,9 +4,12 @@ use std::fmt::{Display, Write as _};
 
 use quantity::Style;
 use serde::{Deserialize, Serialize};
+use solver::answer::Answer;
 use solver::dynamics::{LinkBody, State, link_bodies, torques_nm};
 use solver::finding::Severity;
+use solver::finding_words::{Metric, Units};
 use solver::fit::{FitFinding, FitReport};
+use solver::stiffness::StiffnessReport;
 use solver::{InputError, Package, Report};
 
 use crate::sheet;
@@ -27,9 +30,10 @@ fn printed(text: String) -> Outcome {
 }
 
 /// Every answer about a package.
-struct Answers {
-    report: Report,
-    fit: FitReport,
+pub(crate) struct Answers {
+    pub(crate) report: Report,
+    pub(crate) fit: FitReport,
+    pub(crate) stiffness: Answer<StiffnessReport>,
 }
 
 /// The same as data: of the fit, what was found.
@@ -38,18 +42,30 @@ struct Data<'a> {
     #[serde(flatten)]
     report: &'a Report,
     fit: &'a [FitFinding],
+    stiffness: &'a Answer<StiffnessReport>,
 }
 
 impl Answers {
     fn of(file: &str, package: &Package) -> Result<Self, Fault> {
         let told = |faults: Vec<InputError>| listed(file, &faults);
-        Ok(Self { report: solver::check(package).map_err(told)?, fit: solver::fit(package).map_err(told)? })
+        Ok(Self {
+            report: solver::check(package).map_err(told)?,
+            fit: solver::fit(package).map_err(told)?,
+            stiffness: solver::stiffness(package).map_err(told)?,
+        })
     }
 
     /// Whether nothing stops the job.
     fn go(&self) -> bool {
-        let found = self.report.findings.iter().map(|finding| finding.severity);
-        found.chain(self.fit.findings.iter().map(|finding| finding.severity)).all(|grave| grave != Severity::NoGo)
+        self.found(&Metric).all(|(grave, _)| grave != Severity::NoGo)
+    }
+
+    /// Everything that was found, in words: balance, torque and power first, then fit, then stiffness.
+    pub(crate) fn found<'a>(&'a self, units: &'a dyn Units) -> impl Iterator<Item = (Severity, String)> + 'a {
+        let found = self.report.findings.iter().map(|finding| (finding.severity, finding.words(units)));
+        let unfit = self.fit.findings.iter().map(|finding| (finding.severity, finding.words(units)));
+        let rings = self.stiffness.known().into_iter().flat_map(|report| &report.findings);
+        found.chain(unfit).chain(rings.map(|finding| (finding.severity, finding.words(units))))
     }
 }
 
@@ -58,14 +74,15 @@ pub(crate) fn check(file: &str, style: Style) -> Result<Outcome, Fault> {
     let document = read(file)?;
     let answers = Answers::of(file, &document.package)?;
     let lenses = solver::lens_set(&document.package).map_err(|faults| listed(file, &faults))?;
-    let text = sheet::print(&document, &answers.report, &answers.fit, &lenses, style);
+    let text = sheet::print(&document, &answers, &lenses, style);
     Ok(Outcome { text, go: answers.go() })
 }
 
 /// Every answer as data.
 pub(crate) fn check_as_data(file: &str) -> Result<Outcome, Fault> {
     let answers = Answers::of(file, &read(file)?.package)?;
-    let data = Data { report: &answers.report, fit: &answers.fit.findings };
+    let Answers { report, fit, stiffness } = &answers;
+    let data = Data { report, fit: &fit.findings, stiffness };
     Ok(Outcome { text: to_json(&data)?, go: answers.go() })
 }
 

@@ -35,6 +35,8 @@ fn sheet_of_the_demo_has_a_mark_for_every_slide_and_nothing_stops_the_job() {
 fn sheet_in_pounds_and_with_commas() {
     let sheet = text(&run(&["check", &demo(), "--imperial", "--comma"]).stdout);
     assert!(sheet.contains(" lb,") && sheet.contains("lbf·ft") && sheet.contains("34,5"), "{sheet}");
+    // A name is the crew's own.
+    let sheet = sheet.replace("Rods 19 mm, 600 long", "");
     assert!(!sheet.contains(" kg") && !sheet.contains(" mm"), "{sheet}");
 }
 
@@ -62,6 +64,19 @@ fn data_and_sheet_say_the_same() {
         let line = sheet.lines().find(|line| line.trim_start().starts_with(name)).expect("a line for the slide");
         assert!(line.contains(&format!("{target_mm:.0} mm")), "{name}: {target_mm} is not in {line}");
     }
+}
+
+/// The first mode stands on the sheet with the digits that its ± leaves, and stiffness is no longer among what was not checked.
+#[test]
+fn sheet_and_data_say_how_stiff_the_package_is() {
+    let data: Value = serde_json::from_slice(&run(&["check", &demo(), "--json"]).stdout).expect("JSON");
+    let report = &data["stiffness"]["known"];
+    let hz = report["first_hz"]["value"].as_f64().expect("a number");
+    let sheet = text(&run(&["check", &demo()]).stdout);
+    assert!(sheet.contains(&format!("First mode {hz:.0} ± ")), "{hz} is not in\n{sheet}");
+    let bends = report["planes"][0]["bends"][0]["name"].as_str().expect("a name");
+    assert!(sheet.contains(&format!("of the bending: {bends}")), "{bends} is not in\n{sheet}");
+    assert!(!sheet.contains("Stiffness from plate to lens front"), "{sheet}");
 }
 
 #[test]

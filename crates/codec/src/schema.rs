@@ -7,7 +7,7 @@ use solver::bounds::{self, Bounds};
 use solver::package::{
     Arm, AtHand, AxisMove, AxisRange, Balancing, Cable, Cg, Day, Drag, Drive, Head, Isolator, Joint, Lens, Load,
     LoggedBalance, LoggedBody, LoggedFace, LoggedMark, Mass, Mount, Move, Opening, Pack, Part, Place, Plate, Position,
-    Reserve, Rings, Slide, TakenOver, Tap, TapGroup, Tune, TunedAxis, WeightedFor, Yoke,
+    Reserve, Rings, Slide, Structure, TakenOver, Tap, TapGroup, Tune, TunedAxis, WeightedFor, Yoke,
 };
 
 use crate::file::form::PackageData;
@@ -17,7 +17,7 @@ use crate::file::{FORMAT, REQUIRED, SECTION_VERSION};
 type Fields = [(&'static str, &'static Bounds)];
 
 /// Types whose numbers are listed by their own `BOUNDS`.
-const STRUCTS: [(&str, &Fields); 36] = [
+const STRUCTS: [(&str, &Fields); 37] = [
     ("Arm", Arm::BOUNDS),
     ("AtHand", AtHand::BOUNDS),
     ("AxisMove", AxisMove::BOUNDS),
@@ -48,6 +48,7 @@ const STRUCTS: [(&str, &Fields); 36] = [
     ("Reserve", Reserve::BOUNDS),
     ("Rings", Rings::BOUNDS),
     ("Slide", Slide::BOUNDS),
+    ("Structure", Structure::BOUNDS),
     ("TakenOver", TakenOver::BOUNDS),
     ("Tap", Tap::BOUNDS),
     ("TapGroup", TapGroup::BOUNDS),
@@ -96,6 +97,7 @@ pub fn schema() -> Value {
         "tune": section::<Tune>(&mut generator),
         "logs": section::<Vec<LoggedBalance>>(&mut generator),
         "balancing": section::<Balancing>(&mut generator),
+        "structure": section::<Structure>(&mut generator),
     });
     let mut definitions: Map<String, Value> = generator.take_definitions(true);
     for (name, fields) in STRUCTS.iter().chain(&OTHERS) {

@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use solver::package::{Balancing, Day, Head, Lens, LoggedBalance, Move, Part, Tune};
+use solver::package::{Balancing, Day, Head, Lens, LoggedBalance, Move, Part, Structure, Tune};
 
 use crate::document::{Body, Document, Foreign};
 use crate::json::Json;
@@ -27,11 +27,12 @@ mod id {
     pub(super) const TUNE: u32 = 8;
     pub(super) const LOGS: u32 = 9;
     pub(super) const BALANCING: u32 = 10;
-    pub(super) const LAST: u32 = BALANCING;
+    pub(super) const STRUCTURE: u32 = 11;
+    pub(super) const LAST: u32 = STRUCTURE;
 }
 
 /// Name and id of every section that a stranger may fill.
-pub(crate) const NAMED: [(&str, u32); 9] = [
+pub(crate) const NAMED: [(&str, u32); 10] = [
     ("spelt", id::SPELT_JSON),
     ("package", id::PACKAGE),
     ("head", id::HEAD),
@@ -41,6 +42,7 @@ pub(crate) const NAMED: [(&str, u32); 9] = [
     ("day", id::DAY),
     ("tune", id::TUNE),
     ("logs", id::LOGS),
+    ("structure", id::STRUCTURE),
 ];
 
 /// Why the body of a link cannot be read.
@@ -102,6 +104,9 @@ pub(crate) fn write(document: &Document, shelf: Shelf) -> Vec<u8> {
     }
     if let Some(balancing) = &package.balancing {
         section(id::BALANCING, &mut |out| balancing.put(&Balancing::default(), out));
+    }
+    if !package.structure.is_empty() {
+        section(id::STRUCTURE, &mut |out| package.structure.put(&Structure::default(), out));
     }
     for foreign in &document.foreign {
         put_foreign(foreign, &mut sections);
@@ -220,6 +225,7 @@ struct Found {
     tune: Option<Tune>,
     logs: Option<Vec<LoggedBalance>>,
     balancing: Option<Balancing>,
+    structure: Option<Structure>,
     foreign: Vec<Foreign>,
 }
 
@@ -242,6 +248,7 @@ impl Found {
             id::TUNE => once(&mut self.tune, Tune::take(&Tune::plain(), from)?)?,
             id::LOGS => once(&mut self.logs, Wire::take(&Vec::new(), from)?)?,
             id::BALANCING => once(&mut self.balancing, Balancing::take(&Balancing::default(), from)?)?,
+            id::STRUCTURE => once(&mut self.structure, Structure::take(&Structure::default(), from)?)?,
             id::SPELT_JSON => self.foreign.push(Foreign { name, version, body: Body::Json(Json::take(from)?) }),
             _ => {
                 self.foreign.push(Foreign { name, version, body: Body::Bytes(content.to_vec()) });
@@ -261,6 +268,7 @@ impl Found {
         package.tune = self.tune;
         package.logs = self.logs.unwrap_or_default();
         package.balancing = self.balancing;
+        package.structure = self.structure.unwrap_or_default();
         Some(Document { package, foreign: self.foreign })
     }
 }

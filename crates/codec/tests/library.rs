@@ -25,6 +25,7 @@ fn package_on(head: &Head) -> Package {
         at_hand: None,
         logs: Vec::new(),
         balancing: None,
+        structure: solver::package::Structure::default(),
     }
 }
 

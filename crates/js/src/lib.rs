@@ -17,7 +17,8 @@ use wasm_bindgen::{JsCast, JsValue};
 #[wasm_bindgen(typescript_custom_section)]
 const TYPES: &str = include_str!("types.d.ts");
 
-/// Checks a package: mass, marks, balance, torque in hand, power and hours, what to mind, and what does not fit.
+/// Checks a package: mass, marks, balance, torque in hand, power and hours, what to mind, what does not fit,
+/// and how stiff it is.
 ///
 /// # Errors
 /// A `PackageError` that names every faulty field.
@@ -28,9 +29,16 @@ pub fn check(#[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue
     let fit = solver::fit(&package).map_err(|faults| fault::inputs(&faults))?;
     let out = plain::from(&report)?;
     let unfit = plain::from(&fit.findings)?;
+    let stiffness = solver::stiffness(&package).map_err(|faults| fault::inputs(&faults))?;
+    let stiff = plain::from(&stiffness)?;
     with_words(&Reflect::get(&out, &"findings".into())?, report.findings.iter().map(ToString::to_string))?;
     with_words(&unfit, fit.findings.iter().map(|finding| finding.words(&Metric)))?;
+    if let Some(known) = stiffness.known() {
+        let findings = Reflect::get(&Reflect::get(&stiff, &"known".into())?, &"findings".into())?;
+        with_words(&findings, known.findings.iter().map(|finding| finding.words(&Metric)))?;
+    }
     Reflect::set(&out, &"fit".into(), &unfit)?;
+    Reflect::set(&out, &"stiffness".into(), &stiff)?;
     Ok(out)
 }
 

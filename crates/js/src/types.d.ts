@@ -13,6 +13,7 @@ export interface PackageFile {
     tune?: Section<Tune>;
     logs?: Section<LoggedBalance[]>;
     balancing?: Section<Balancing>;
+    structure?: Section<Structure>;
     [other: string]: unknown;
   };
 }
@@ -39,6 +40,21 @@ export interface PackageData {
   arm?: Arm | null;
   at_hand?: AtHand | null;
 }
+
+/** What is absent is typical. */
+export interface Structure {
+  rod_material?: Material | null;
+  rod_wall_m?: number | null;
+  plate_material?: Material | null;
+  fastening_nm_rad?: number | null;
+  lens_mount_nm_rad?: number | null;
+  support_n_m?: number | null;
+  sensor_on?: "head" | "plate" | "body";
+  flange_depth_m?: number | null;
+  picture_height_m?: number | null;
+}
+
+export type Material = "aluminium" | "steel" | "carbon_wrapped" | "carbon_drawn";
 
 export interface AtHand {
   hole_spacing_m: number;
@@ -448,6 +464,68 @@ export interface Report {
   not_checked: string[];
   /** What does not go on or turn clear, gravest first. */
   fit: FitFinding[];
+  /** How stiff the package is from the head's stage to the front of the lens. */
+  stiffness: Answer<StiffnessReport>;
+}
+
+/** The two planes in which the package bends. */
+export type Plane = "upright" | "sideways";
+
+export interface StiffnessReport {
+  /** The plane of the first mode. */
+  plane: Plane;
+  first_hz: Estimate;
+  crossover_hz: number;
+  /** First mode over crossover. */
+  ratio: Estimate;
+  verdict: "good" | "watch" | "will_ring";
+  planes: PlaneReport[];
+  sag: SagReport;
+  /** Single changes that lift the first mode, the one that helps most first. */
+  changes: ChangeReport[];
+  findings: StiffnessFinding[];
+  assumed: string[];
+}
+
+export interface PlaneReport {
+  plane: Plane;
+  hz: Estimate;
+  second_hz: number | null;
+  /** Shares of the strain energy. */
+  bends: { name: string; share: number }[];
+  lines: DrawnLine[];
+}
+
+export interface DrawnLine {
+  what: "plate" | "body" | "lens" | "rods" | "support";
+  /** From the camera datum: ahead, and up or left. */
+  rest_m: [number, number][];
+  /** How the first mode moves them; the largest shift of all is 1. */
+  moved: [number, number][];
+}
+
+/** What changes from level to lens up. */
+export interface SagReport {
+  front_m: Estimate;
+  body_rad: Estimate;
+  lens_rad: Estimate;
+  picture_m: Answer<Estimate>;
+  of_height: Answer<Estimate>;
+}
+
+export interface ChangeReport {
+  /** What is changed: `is` names it. */
+  change: { is: string; [detail: string]: unknown };
+  first_hz: number;
+  ratio: number;
+  gain: number;
+}
+
+export interface StiffnessFinding {
+  severity: "no-go" | "watch" | "note";
+  matter: { is: string; [detail: string]: unknown };
+  /** The sentence that a person reads, in SI units. */
+  text: string;
 }
 
 export interface FitFinding {
@@ -635,6 +713,7 @@ export type AnswerId =
   | "camera_mass"
   | "arm_mass"
   | "runtime"
+  | "stiffness"
   | { mark: string }
   | { hang: string }
   | { tap: string }

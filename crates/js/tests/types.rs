@@ -54,11 +54,13 @@ fn answer_types_have_the_fields_of_the_answers() {
     let (types, demo) = (interfaces(), library::demo());
     let mut report = serde_json::to_value(solver::check(&demo).expect("a valid package")).expect("JSON");
     report["fit"] = serde_json::to_value(solver::fit(&demo).expect("a valid package").findings).expect("JSON");
+    report["stiffness"] = serde_json::to_value(solver::stiffness(&demo).expect("a valid package")).expect("JSON");
     let row = serde_json::to_value(&solver::lens_set(&demo).expect("a valid package")[0]).expect("JSON");
     let term = solver::explain(&demo, &AnswerId::CameraMass).expect("a valid package");
     let term = serde_json::to_value(term).expect("JSON");
     let torque = &report["torque"]["known"];
     let each_move = &torque["moves"][0];
+    let stiff = &report["stiffness"]["known"];
     for (name, value) in [
         ("Report", &report),
         ("MassReport", &report["mass"]),
@@ -73,14 +75,21 @@ fn answer_types_have_the_fields_of_the_answers() {
         ("Terms", &each_move["axes"][0]["peak"]),
         ("PowerReport", &report["power"]),
         ("TapReport", &report["power"]["taps"][0]),
+        ("StiffnessReport", stiff),
+        ("PlaneReport", &stiff["planes"][0]),
+        ("DrawnLine", &stiff["planes"][0]["lines"][0]),
+        ("SagReport", &stiff["sag"]),
+        ("ChangeReport", &stiff["changes"][0]),
         ("LensRow", &row),
         ("LensMark", &row["slides"][0]),
         ("Term", &term),
     ] {
         assert_eq!(types.get(name), Some(&keys(value)), "{name}");
     }
-    for (name, list) in [("Finding", "findings"), ("FitFinding", "fit")] {
-        let mut finding = keys(&report[list][0]);
+    let lists =
+        [("Finding", &report["findings"]), ("FitFinding", &report["fit"]), ("StiffnessFinding", &stiff["findings"])];
+    for (name, list) in lists {
+        let mut finding = keys(&list[0]);
         finding.insert("text".to_owned());
         assert_eq!(types.get(name), Some(&finding), "{name}");
     }

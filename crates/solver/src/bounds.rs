@@ -165,6 +165,16 @@ pub const ROD_M: Bounds = Bounds::new(0.05, 1.5, 1e4, "m");
 pub const TRIM_KG: Bounds = Bounds::new(0.01, 5.0, 1e4, "kg");
 /// How many trim weights go on one place.
 pub const TRIM_PIECES: Bounds = Bounds::new(0.0, 4.0, 1.0, "");
+/// Wall of a rod.
+pub const ROD_WALL_M: Bounds = Bounds::new(0.0002, 0.05, 1e5, "m");
+/// Stiffness of a fastening or a lens mount against turning.
+pub const TURNING_NM_RAD: Bounds = Bounds::new(100.0, 1e7, 1.0, "N·m/rad");
+/// Stiffness of a lens support.
+pub const SUPPORT_N_M: Bounds = Bounds::new(1e3, 1e8, 1.0, "N/m");
+/// From the lens-mount flange back to the imager.
+pub const FLANGE_DEPTH_M: Bounds = Bounds::new(0.001, 0.2, 1e5, "m");
+/// Height of the picture on the imager.
+pub const PICTURE_HEIGHT_M: Bounds = Bounds::new(0.001, 0.2, 1e5, "m");
 
 /// Most kinds of risers, rods or trim weights at hand, each.
 pub const MAX_AT_HAND: usize = 8;

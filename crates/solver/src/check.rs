@@ -37,7 +37,8 @@ use crate::validate::validate;
 ///     name: "Empty head".into(), note: String::new(), demo: false, head,
 ///     mount: Mount { flange_ahead_m: 0.0, flange_left_m: 0.0 },
 ///     parts: vec![], lenses: vec![], active_lens: None, moves: vec![],
-///     day: Day::default(), reserve: Reserve::default(), tune: None, arm: None, at_hand: None, logs: vec![], balancing: None,
+///     day: Day::default(), reserve: Reserve::default(), tune: None, arm: None, at_hand: None, logs: vec![],
+///     balancing: None, structure: Structure::default(),
 /// };
 /// let report = solver::check(&package).expect("a valid package");
 /// assert_eq!(report.mass.camera_kg.value, 0.0);
@@ -338,7 +339,7 @@ fn learned_report(package: &Package, learned: &Learned) -> LearnedReport {
 /// What "within limits" leaves open, in words.
 fn not_checked(package: &Package) -> Vec<String> {
     let mut left_out = vec![
-        "Stiffness from plate to lens front".to_owned(),
+        crate::stiffness::LEFT_TO_STIFFNESS.to_owned(),
         crate::fit::LEFT_TO_FIT.to_owned(),
         "The platform's own limits and the rating of its fixings".to_owned(),
     ];

@@ -18,6 +18,10 @@ pub trait Units {
     fn length(&self, m: f64) -> String;
     /// An unbalance in kg·m.
     fn unbalance(&self, kg_m: f64) -> String;
+    /// A plain number with so many digits after the decimal mark.
+    fn plain(&self, value: f64, decimals: usize) -> String {
+        format!("{value:.decimals$}")
+    }
 }
 
 /// Metric, as a crew says it.

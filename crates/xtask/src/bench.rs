@@ -44,7 +44,7 @@ const fn row(what: &'static str, source: Source, unit: Unit, budget: Option<f64>
 }
 
 /// Every row, in the order of the table.
-const ROWS: [Row; 23] = [
+const ROWS: [Row; 24] = [
     row(
         "inverse dynamics, three joints, a step",
         Source::Criterion("inverse_dynamics/three_joints"),
@@ -76,6 +76,7 @@ const ROWS: [Row; 23] = [
     row("first screen, 40 parts, 1 move", Source::Criterion("check/moves/1"), MICROSECONDS, None),
     row("  3 moves", Source::Criterion("check/moves/3"), MICROSECONDS, None),
     row("  12 moves", Source::Criterion("check/moves/12"), MICROSECONDS, None),
+    row("stiffness of the demo, changes and all", Source::Criterion("check/stiffness"), MILLISECONDS, Some(2.0)),
     row("lens set, 12 lenses, 6 moves, 40 parts", Source::Criterion("check/lens_set_12"), MILLISECONDS, None),
     row(
         "change to paint of every answer, 95 in 100, processor 6 times slower",

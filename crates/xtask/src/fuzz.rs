@@ -13,8 +13,8 @@ use anyhow::{Context, Result, anyhow, bail, ensure};
 use crate::{apt, paths, process};
 
 /// What is tried, as the program in `tests/fuzz` names it.
-const TARGETS: [&str; 11] =
-    ["link", "file", "spelt", "package", "head", "parts", "lenses", "moves", "day", "tune", "logs"];
+const TARGETS: [&str; 12] =
+    ["link", "file", "spelt", "package", "head", "parts", "lenses", "moves", "day", "tune", "logs", "structure"];
 
 /// The program, a workspace of its own.
 pub(crate) const MANIFEST: &str = "tests/fuzz/Cargo.toml";

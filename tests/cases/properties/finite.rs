@@ -34,7 +34,11 @@ fn finite_everywhere(package: &Package) -> Result<(), TestCaseError> {
     prop_assert_eq!(not_finite(&printed), None, "{}", printed);
     // A report that holds not-a-number would not equal itself, and a screen would redraw for ever.
     prop_assert_eq!(&report, &report.clone());
-    for answer in answers(&report) {
+    let stiff = solver::stiffness(package).map_err(|faults| TestCaseError::fail(format!("{faults:?}")))?;
+    let printed = format!("{stiff:?}");
+    prop_assert_eq!(not_finite(&printed), None, "{}", printed);
+    let stiff = stiff.known().map(|_| AnswerId::Stiffness);
+    for answer in answers(&report).into_iter().chain(stiff) {
         let term = explain(package, &answer).map_err(|faults| TestCaseError::fail(format!("{faults:?}")))?;
         prop_assert!(term.is_some(), "{answer:?} is on the screen but cannot be opened");
         let printed = format!("{term:?}");

@@ -4,7 +4,7 @@ use checks::build;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 use solver::Package;
-use solver::package::{Drive, DriveKind, Element, Mounting, Move, Part, Slide};
+use solver::package::{Drive, DriveKind, Element, Material, Mounting, Move, Part, SensorOn, Slide, Structure};
 
 /// Any package at all: some joints, some slides, parts anywhere, a lens or none, moves, packs, loads.
 pub(crate) fn package() -> impl Strategy<Value = Package> {
@@ -12,14 +12,15 @@ pub(crate) fn package() -> impl Strategy<Value = Package> {
         .prop_flat_map(|chain| {
             let places = places(&chain);
             let joints = chain.iter().filter(|element| matches!(element, Element::Joint(_))).count();
-            (Just(chain), parts(places), camera(), moves(joints), power())
+            (Just(chain), parts(places), camera(), moves(joints), power(), structure())
         })
-        .prop_map(|(chain, parts, camera, moves, power)| {
+        .prop_map(|(chain, parts, camera, moves, power, structure)| {
             let mut package = build::package(chain);
             package.parts = parts;
             package.moves = moves;
             camera.put_on(&mut package);
             power.put_on(&mut package);
+            package.structure = structure;
             package.quantised()
         })
 }
@@ -200,6 +201,10 @@ fn camera() -> impl Strategy<Value = Camera> {
         let mut body = part(101, "body", own(body_kg), "flange", [0.2, 0.15, 0.16]);
         body.at.offset_m = [-0.1, 0.0, 0.0];
         body.optical_axis_up_m = Some(0.08);
+        let lower = |mut part: Part| {
+            part.at.offset_m[2] = -0.09;
+            part
+        };
         Camera {
             flange_ahead_m,
             parts: vec![
@@ -208,9 +213,41 @@ fn camera() -> impl Strategy<Value = Camera> {
                 body,
                 part(104, "front", own(0.5), "lens_front", [0.09, 0.15, 0.13]),
                 part(105, "control", own(0.2), "focus_ring", [0.08, 0.04, 0.06]),
+                lower(part(107, "rods", own(0.2), "flange", [0.4, 0.12, 0.019])),
+                lower(part(108, "support", own(0.3), "focus_ring", [0.04, 0.1, 0.08])),
                 part(106, "other", json!({ "share": { "fraction": share } }), "body_top", [0.3, 0.1, 0.1]),
             ],
             lens,
+        }
+    })
+}
+
+/// What is known of the stiffness: anything or nothing.
+fn structure() -> impl Strategy<Value = Structure> {
+    let some = |from: f64, to: f64| prop::option::of(from..to);
+    let material = || {
+        prop::option::of(prop_oneof![
+            Just(Material::Aluminium),
+            Just(Material::Steel),
+            Just(Material::CarbonWrapped),
+            Just(Material::CarbonDrawn),
+        ])
+    };
+    let sensor = prop_oneof![Just(SensorOn::Head), Just(SensorOn::Plate), Just(SensorOn::Body)];
+    let figures =
+        (some(0.0005, 0.004), some(2e3, 2e5), some(1e3, 1e5), some(1e4, 5e6), some(0.01, 0.06), some(0.01, 0.03));
+    (material(), material(), sensor, figures).prop_map(|(rod_material, plate_material, sensor_on, figures)| {
+        let (rod_wall_m, fastening_nm_rad, lens_mount_nm_rad, support_n_m, flange_depth_m, picture_height_m) = figures;
+        Structure {
+            rod_material,
+            rod_wall_m,
+            plate_material,
+            fastening_nm_rad,
+            lens_mount_nm_rad,
+            support_n_m,
+            sensor_on,
+            flange_depth_m,
+            picture_height_m,
         }
     })
 }

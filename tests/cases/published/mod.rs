@@ -1,6 +1,7 @@
 //! Worked examples that others have published, through the public doors. The tables stand in `tests/published`.
 
 mod balance;
+mod beams;
 mod electrical;
 mod inertia;
 mod measuring;

@@ -27,6 +27,7 @@ pub(crate) mod settings;
 pub(crate) mod share;
 mod shared;
 pub(crate) mod sheet;
+pub(crate) mod stiffness;
 pub(crate) mod weigh_in;
 mod wind;
 
@@ -34,7 +35,7 @@ use crate::app::App;
 use crate::dom::El;
 use crate::route::Screen;
 
-pub(crate) use answers::{Fits, Inside};
+pub(crate) use answers::{Fits, Inside, Stiff};
 
 /// A screen behind the first. Ask [`crate::later`] before.
 #[inline(never)]
@@ -57,6 +58,7 @@ pub(crate) fn view(app: App, screen: Screen) -> El {
         Screen::Grip => grip::view(app),
         Screen::Measure => measure::view(app),
         Screen::Fit => fit::view(app),
+        Screen::Stiffness => stiffness::view(app),
         Screen::OwnHead => own_head::view(app),
         Screen::Packages => packages::view(app),
         Screen::Share => share::view(app),

@@ -5,34 +5,36 @@ mod lenses;
 mod mass;
 mod power;
 mod safety;
+mod stiffness;
 mod torque;
 
 use codec::Document;
 use quantity::{Kind, Style};
-use solver::Report;
 use solver::answer::Estimate;
 use solver::finding::Severity;
 use solver::finding_words::Units;
-use solver::fit::FitReport;
 use solver::lens_set::LensRow;
 use solver::package::Package;
 
+use crate::commands::Answers;
+
 /// Everything on one sheet.
-pub(crate) fn print(document: &Document, report: &Report, fit: &FitReport, lenses: &[LensRow], style: Style) -> String {
-    let package = &document.package;
+pub(crate) fn print(document: &Document, answers: &Answers, lenses: &[LensRow], style: Style) -> String {
+    let (package, report) = (&document.package, &answers.report);
     let mut sheet = Sheet { text: String::new(), style };
     sheet.title(package);
-    sheet.verdict(report, fit);
+    sheet.verdict(answers);
     mass::print(&mut sheet, report);
     balance::print_marks(&mut sheet, package, report);
     balance::print_axes(&mut sheet, report);
     torque::print(&mut sheet, report);
     power::print(&mut sheet, package, report);
+    stiffness::print(&mut sheet, &answers.stiffness);
     lenses::print(&mut sheet, package, lenses);
-    sheet.findings("Watch", report, fit, Severity::Watch);
-    sheet.findings("Note", report, fit, Severity::Note);
+    sheet.findings("Watch", answers, Severity::Watch);
+    sheet.findings("Note", answers, Severity::Note);
     safety::print(&mut sheet, report);
-    safety::print_not_checked(&mut sheet, document, report);
+    safety::print_not_checked(&mut sheet, document, answers);
     sheet.text
 }
 
@@ -86,20 +88,19 @@ impl Sheet {
         }
     }
 
-    fn verdict(&mut self, report: &Report, fit: &FitReport) {
-        if !self.findings("No-go", report, fit, Severity::NoGo) {
+    fn verdict(&mut self, answers: &Answers) {
+        if !self.findings("No-go", answers, Severity::NoGo) {
             self.heading("Nothing here stops the job");
         }
     }
 
-    /// What was found of one severity, under a heading: balance, torque and power first, then fit. `false` and no heading
+    /// What was found of one severity, under a heading: balance, torque and power first, then fit, then stiffness.
+    /// `false` and no heading
     /// when nothing was.
-    fn findings(&mut self, heading: &str, report: &Report, fit: &FitReport, severity: Severity) -> bool {
+    fn findings(&mut self, heading: &str, answers: &Answers, severity: Severity) -> bool {
         let units = Words(self.style);
-        let found = report.findings.iter().filter(|finding| finding.severity == severity);
-        let unfit = fit.findings.iter().filter(|finding| finding.severity == severity);
         let words: Vec<String> =
-            found.map(|finding| finding.words(&units)).chain(unfit.map(|finding| finding.words(&units))).collect();
+            answers.found(&units).filter(|(grave, _)| *grave == severity).map(|(_, words)| words).collect();
         if words.is_empty() {
             return false;
         }
@@ -131,5 +132,8 @@ impl Units for Words {
     }
     fn unbalance(&self, kg_m: f64) -> String {
         self.0.show(kg_m, Kind::Unbalance).to_string()
+    }
+    fn plain(&self, value: f64, decimals: usize) -> String {
+        self.0.digits(value, Kind::Plain, decimals).to_string()
     }
 }

@@ -4,8 +4,10 @@ use codec::Document;
 use quantity::Kind;
 use solver::Report;
 use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
+use solver::stiffness::{LEFT_BY_STIFFNESS, LEFT_TO_STIFFNESS};
 
 use super::Sheet;
+use crate::commands::Answers;
 
 /// Mass above which lifting by hand is worth a caution, kg. Source: the load constant of the revised NIOSH lifting
 /// equation, Waters et al. 1993 (value from memory).
@@ -30,10 +32,16 @@ pub(super) fn print(sheet: &mut Sheet, report: &Report) {
     );
 }
 
-pub(super) fn print_not_checked(sheet: &mut Sheet, document: &Document, report: &Report) {
+pub(super) fn print_not_checked(sheet: &mut Sheet, document: &Document, answers: &Answers) {
+    let stiff = answers.stiffness.known().is_some();
     sheet.heading("Not checked");
-    for item in &report.not_checked {
-        sheet.line(format!("  - {}", if item == LEFT_TO_FIT { LEFT_BY_FIT } else { item }));
+    for item in &answers.report.not_checked {
+        let left = match item.as_str() {
+            LEFT_TO_FIT => LEFT_BY_FIT,
+            LEFT_TO_STIFFNESS if stiff => LEFT_BY_STIFFNESS,
+            item => item,
+        };
+        sheet.line(format!("  - {left}"));
     }
     for name in document.foreign_names() {
         sheet.line(format!("  - Section \"{name}\" of another version: kept as it came"));

@@ -7,7 +7,7 @@ use serde::ser::SerializeMap;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use solver::Package;
 use solver::package::{
-    Arm, AtHand, Balancing, Day, Head, Lens, LensId, LoggedBalance, Mount, Move, Part, Reserve, Tune,
+    Arm, AtHand, Balancing, Day, Head, Lens, LensId, LoggedBalance, Mount, Move, Part, Reserve, Structure, Tune,
 };
 
 use super::{FORMAT, SECTION_VERSION};
@@ -74,13 +74,14 @@ pub(crate) struct Sections {
     pub(crate) tune: Option<Tune>,
     pub(crate) logs: Vec<LoggedBalance>,
     pub(crate) balancing: Option<Balancing>,
+    pub(crate) structure: Structure,
     pub(crate) foreign: Vec<Foreign>,
 }
 
 impl Sections {
     /// The document; `None` without a package and a head section.
     pub(crate) fn into_document(self) -> Option<Document> {
-        let Self { package, head, parts, lenses, moves, day, tune, logs, balancing, foreign } = self;
+        let Self { package, head, parts, lenses, moves, day, tune, logs, balancing, structure, foreign } = self;
         let PackageData { name, note, demo, mount, active_lens, reserve, arm, at_hand } = package?;
         let head = head?;
         let package = Package {
@@ -100,6 +101,7 @@ impl Sections {
             at_hand,
             logs,
             balancing,
+            structure,
         };
         Some(Document { package, foreign })
     }
@@ -144,6 +146,9 @@ impl Serialize for SectionsOf<'_> {
         }
         if let Some(balancing) = &package.balancing {
             map.serialize_entry("balancing", &section(balancing))?;
+        }
+        if !package.structure.is_empty() {
+            map.serialize_entry("structure", &section(&package.structure))?;
         }
         for Foreign { name, version, body } in foreign {
             match body {
@@ -207,6 +212,7 @@ impl<'de> Visitor<'de> for SectionsVisitor {
                 "tune" => sections.tune = Some(known(&mut map)?),
                 "logs" => sections.logs = known(&mut map)?,
                 "balancing" => sections.balancing = Some(known(&mut map)?),
+                "structure" => sections.structure = known(&mut map)?,
                 _ => sections.foreign.extend(unknown(name, map.next_value()?)),
             }
         }

@@ -124,6 +124,10 @@ fn read_sections(given: Map<String, Value>, faults: &mut Vec<FileFault>) -> Sect
             "day" => {
                 read.day = data(&name, section, faults).and_then(|data| value(&name, data, faults)).unwrap_or_default();
             }
+            "structure" => {
+                let found = data(&name, section, faults).and_then(|data| value(&name, data, faults));
+                read.structure = found.unwrap_or_default();
+            }
             "tune" => read.tune = data(&name, section, faults).and_then(|data| value(&name, data, faults)),
             "logs" => read.logs = list(&name, section, faults),
             "balancing" => {

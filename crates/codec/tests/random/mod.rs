@@ -6,8 +6,8 @@ use solver::FieldPath;
 use solver::numbers::Numbers;
 use solver::package::{
     Arm, AtHand, Balancing, Cg, CgSource, Element, Isolator, LoggedBalance, LoggedBody, LoggedFace, LoggedMark,
-    LoggedOf, Mass, MassSource, Motion, Mounting, Package, PartMass, Plate, RoadClass, Seen, TakenOver, TapVoltage,
-    Tried, Tune, TunedAxis, WeightedFor,
+    LoggedOf, Mass, MassSource, Material, Motion, Mounting, Package, PartMass, Plate, RoadClass, Seen, SensorOn,
+    Structure, TakenOver, TapVoltage, Tried, Tune, TunedAxis, WeightedFor,
 };
 
 /// A generator of numbers that is the same everywhere.
@@ -190,6 +190,28 @@ fn shake_options(package: &mut Package, random: &mut Random) {
     }
     package.logs = (0..random.below(3)).map(|id| log(id, random)).collect();
     package.balancing = random.once_in(2).then(|| balancing(random));
+    if random.once_in(2) {
+        package.structure = structure(random);
+    }
+}
+
+fn structure(random: &mut Random) -> Structure {
+    let mut sometimes = |value: f64| (!random.once_in(3)).then_some(value);
+    Structure {
+        rod_wall_m: sometimes(0.001_75),
+        fastening_nm_rad: sometimes(30_000.0),
+        lens_mount_nm_rad: sometimes(8_500.0),
+        support_n_m: sometimes(400_000.0),
+        flange_depth_m: sometimes(0.051_99),
+        picture_height_m: sometimes(0.021_6),
+        rod_material: (!random.once_in(3)).then_some(material(random)),
+        plate_material: (!random.once_in(3)).then_some(material(random)),
+        sensor_on: [SensorOn::Head, SensorOn::Plate, SensorOn::Body][random.below(3)],
+    }
+}
+
+fn material(random: &mut Random) -> Material {
+    [Material::Aluminium, Material::Steel, Material::CarbonWrapped, Material::CarbonDrawn][random.below(4)]
 }
 
 fn log(id: usize, random: &mut Random) -> LoggedBalance {

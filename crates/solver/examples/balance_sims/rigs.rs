@@ -206,6 +206,7 @@ pub(crate) fn medium() -> Package {
         at_hand: None,
         logs: vec![],
         balancing: None,
+        structure: solver::package::Structure::default(),
     }
 }
 

@@ -4,6 +4,7 @@ mod balance;
 mod how_far;
 mod mass;
 mod power;
+mod stiffness;
 mod torque;
 
 use serde::{Deserialize, Serialize};
@@ -37,6 +38,8 @@ pub enum AnswerId {
     Runtime,
     /// The current of the tap with this id.
     Tap(String),
+    /// The first mode of the package.
+    Stiffness,
 }
 
 /// Unit of a share of a whole, 0 to 1: a ratio has the unit one. A plain number or a count has none.
@@ -77,6 +80,7 @@ pub fn explain(package: &Package, answer: &AnswerId) -> Result<Option<Term>, Vec
         AnswerId::HowFar(move_id) => how_far::one_move(package, &solved, *move_id),
         AnswerId::Runtime => Some(power::runtime(package, &solved)),
         AnswerId::Tap(tap) => power::tap(package, tap),
+        AnswerId::Stiffness => stiffness::first_mode(package),
     })
 }
 

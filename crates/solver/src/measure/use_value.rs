@@ -196,6 +196,7 @@ mod tests {
             at_hand: None,
             logs: vec![],
             balancing: None,
+            structure: crate::package::Structure::default(),
         }
     }
 

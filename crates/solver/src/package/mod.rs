@@ -11,6 +11,7 @@ mod logged;
 mod movement;
 mod part;
 mod power;
+mod structure;
 mod value;
 
 pub use arm::{Arm, Plate, WeightedFor};
@@ -22,6 +23,7 @@ pub use logged::{LoggedBalance, LoggedBody, LoggedFace, LoggedMark, LoggedOf, Ta
 pub use movement::{AxisMove, AxisRange, Isolator, Motion, Mounting, Move, PlatformKind, RoadClass};
 pub use part::{Anchor, Drag, Part, PartKind, PartMass, Position, Shape};
 pub use power::{Cable, Day, Load, Pack, Tap, TapGroup, TapVoltage};
+pub use structure::{Material, SensorOn, Structure};
 pub use value::{Cg, CgSource, Mass, MassSource};
 
 use serde::{Deserialize, Serialize};
@@ -85,9 +87,17 @@ pub struct Package {
     /// The balance that is being found, if one is.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub balancing: Option<Balancing>,
+    /// What is known of its stiffness beyond the outlines of the parts.
+    #[serde(default, skip_serializing_if = "Structure::is_empty")]
+    pub structure: Structure,
 }
 
-numbers!(Package { own {} nested { head, mount, parts, lenses, moves, day, reserve, tune, arm, at_hand, logs, balancing } });
+numbers!(Package {
+    own {}
+    nested {
+        head, mount, parts, lenses, moves, day, reserve, tune, arm, at_hand, logs, balancing, structure,
+    }
+});
 
 /// How the camera sits on the innermost stage of the head.
 ///

@@ -131,6 +131,7 @@ fn package(chain: Vec<Element>, parts: Vec<Part>, lens: Lens, moves: Vec<Move>) 
         at_hand: None,
         logs: vec![],
         balancing: None,
+        structure: solver::package::Structure::default(),
     }
 }
 

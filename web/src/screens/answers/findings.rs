@@ -7,6 +7,7 @@ use leptos::prelude::*;
 use solver::finding::{Finding, Matter, Severity};
 use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
 use solver::report::Report;
+use solver::stiffness::{LEFT_BY_STIFFNESS, LEFT_TO_STIFFNESS};
 use wasm_bindgen::JsCast;
 
 use super::sheet;
@@ -38,7 +39,10 @@ impl Fits {
 pub(crate) fn verdict(app: App) -> El {
     effect(Box::new(move || {
         if app.later.get() {
-            untrack(|| screens::fit::follow(app));
+            untrack(|| {
+                screens::fit::follow(app);
+                screens::stiffness::follow(app);
+            });
         }
     }));
     let fits = move || app.fits.with(|fits| fits.count(Severity::NoGo) == 0);
@@ -91,23 +95,35 @@ pub(crate) fn rest(app: App) -> El {
         app.document.report(|report| report.findings.iter().all(|finding| !REST.contains(&finding.severity)))
             != Some(false)
             && app.fits.with(|fits| fits.count(Severity::Watch) == 0)
+            && app.stiff.with(|stiff| stiff.found.is_empty())
     };
     let list =
         div("findings").live(move || app.document.report(|report| entries(app, report, REST)).unwrap_or_default());
     let fit = div("findings").live(move || fit_entries(app, &[Severity::Watch]));
+    let rings = div("findings").live(move || {
+        let way = || el("a").class("finding__way").attr("href", &Screen::Stiffness.hash()).words("What would help");
+        app.stiff.with(|stiff| late_entries(&stiff.found, &[Severity::Watch], way))
+    });
     let help = help(
         "watch and note",
         "A no-go stops the job; a watch can be worked with when somebody keeps an eye on it; a note is good to know.",
     );
-    sheet("findings-title", "Watch and note").hidden(none).child(help).child(list).child(fit)
+    sheet("findings-title", "Watch and note").hidden(none).child(help).child(list).child(fit).child(rings)
 }
 
 /// What this report did not check, and who decides.
 pub(crate) fn not_checked(app: App) -> El {
     let items = move || {
-        let looked = app.fits.with(|fits| fits.known);
+        let (fits, stiff) = (app.fits.with(|fits| fits.known), app.stiff.with(|stiff| stiff.row.is_some()));
         // One line takes the place of the other: nothing moves under a finger.
-        let left = |item: &String| if looked && *item == LEFT_TO_FIT { LEFT_BY_FIT.to_owned() } else { item.clone() };
+        let left = |item: &String| {
+            let left = match item.as_str() {
+                LEFT_TO_FIT if fits => LEFT_BY_FIT,
+                LEFT_TO_STIFFNESS if stiff => LEFT_BY_STIFFNESS,
+                item => item,
+            };
+            left.to_owned()
+        };
         let left = |report: &Report| report.not_checked.iter().map(left).collect();
         app.document.report(left).unwrap_or_default()
     };
@@ -150,7 +166,7 @@ fn entries(app: App, report: &Report, severities: &[Severity]) -> Vec<El> {
     each.collect()
 }
 
-fn of_severity(severity: Severity, words: &str) -> El {
+pub(crate) fn of_severity(severity: Severity, words: &str) -> El {
     let (class, test) = match severity {
         Severity::NoGo => ("finding--no-go", "no-go"),
         Severity::Watch => ("finding--watch", "watch"),
@@ -161,14 +177,17 @@ fn of_severity(severity: Severity, words: &str) -> El {
 
 fn fit_entries(app: App, severities: &[Severity]) -> Vec<El> {
     let way = || el("a").class("finding__way").attr("href", &Screen::Fit.hash()).words("See how it fits");
-    app.fits.with(|fits| {
-        let wanted = fits.found.iter().filter(|(severity, _)| severities.contains(severity));
-        let mut shown: Vec<El> = wanted.map(|(severity, words)| of_severity(*severity, words)).collect();
-        if let Some(last) = shown.pop() {
-            shown.push(last.child(way()));
-        }
-        shown
-    })
+    app.fits.with(|fits| late_entries(&fits.found, severities, way))
+}
+
+/// What the last module has found; the way to its screen stands under the last of it.
+fn late_entries(found: &[(Severity, String)], severities: &[Severity], way: impl Fn() -> El) -> Vec<El> {
+    let wanted = found.iter().filter(|(severity, _)| severities.contains(severity));
+    let mut shown: Vec<El> = wanted.map(|(severity, words)| of_severity(*severity, words)).collect();
+    if let Some(last) = shown.pop() {
+        shown.push(last.child(way()));
+    }
+    shown
 }
 
 /// The way to what mends a balance, where one is the matter: its words.

@@ -5,7 +5,7 @@ use crate::dom::{El, el, span};
 use crate::route::Screen;
 
 /// Each job: its screen, its name, and what comes of it.
-const JOBS: [(Screen, &str, &str); 9] = [
+const JOBS: [(Screen, &str, &str); 10] = [
     (
         Screen::Balance,
         "Balance step by step",
@@ -22,6 +22,7 @@ const JOBS: [(Screen, &str, &str); 9] = [
         "What mends a mark out of travel, and what each filter, lens or pack does to the marks.",
     ),
     (Screen::Fit, "Fit", "Rods, opening, and how far everything turns before it meets an arm or the platform."),
+    (Screen::Stiffness, "Stiffness", "How the package swings, what bends, and the single change that helps most."),
     (
         Screen::Measure,
         "Weigh and measure",

@@ -5,6 +5,7 @@ mod jobs;
 mod marks;
 mod masses;
 mod power;
+mod stiffness;
 mod torque;
 
 use solver::explain::AnswerId;
@@ -12,8 +13,9 @@ use solver::explain::AnswerId;
 use crate::app::App;
 use crate::dom::{El, div, el};
 
-pub(crate) use findings::{Fits, summary_line};
+pub(crate) use findings::{Fits, of_severity, summary_line};
 pub(crate) use marks::{MarkReader, present_mark, set_to_target};
+pub(crate) use stiffness::Stiff;
 pub(crate) use torque::{used, with_move};
 
 /// The answers.
@@ -24,6 +26,7 @@ pub(crate) fn view(app: App) -> El {
         .child(marks::view(app))
         .child(torque::view(app))
         .child(power::view(app))
+        .child(stiffness::view(app))
         .child(findings::rest(app))
         .child(findings::not_checked(app))
         .child(jobs::view())

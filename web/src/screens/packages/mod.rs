@@ -103,5 +103,6 @@ fn empty(app: App) -> Package {
         at_hand: None,
         logs: Vec::new(),
         balancing: None,
+        structure: solver::package::Structure::default(),
     }
 }

@@ -8,8 +8,10 @@ use solver::Report;
 use solver::finding::Severity;
 use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
 use solver::package::Package;
+use solver::stiffness::{LEFT_BY_STIFFNESS, LEFT_TO_STIFFNESS};
 
 use super::share::address;
+use super::stiffness;
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::drawing;
@@ -56,20 +58,24 @@ fn page(app: App, package: &Package, report: &Report) -> Vec<El> {
     let power = part("prep-power", "Power")
         .child(p("", &tables::power_words(style, package, report)))
         .child(tables::taps(style, report));
-    // Gravest first, fit after all else of its severity.
+    let stiffness = part("prep-stiffness", "Stiffness")
+        .child(p("", &stiffness::on_the_sheet(style, package)).test("prep-stiffness"));
+    // Gravest first, fit and stiffness after all else of its severity.
     let fit = solver::fit(package).map_or_else(|_| Vec::new(), |fit| fit.findings);
     let mut found: Vec<(Severity, String)> =
         report.findings.iter().map(|finding| (finding.severity, finding.words(&style))).collect();
     found.extend(fit.iter().map(|finding| (finding.severity, finding.words(&style))));
+    let rings = solver::stiffness(package).ok().and_then(|answer| answer.known().map(|known| known.findings.clone()));
+    found.extend(rings.iter().flatten().map(|finding| (finding.severity, finding.words(&style))));
     found.sort_by_key(|(severity, _)| *severity);
     let mut page = vec![head(package), verdict(&found), masses(style, report)];
-    page.extend([pair([marks, drawn]), torque, power]);
+    page.extend([pair([marks, drawn]), torque, power, stiffness]);
     let lenses = solver::lens_set(package).unwrap_or_default();
     if lenses.iter().any(|row| Some(row.lens) != package.active_lens) {
         page.push(part("prep-lenses", "After a lens change").child(tables::lenses(style, package, &lenses)));
     }
     page.push(pair(rest(&found).into_iter().chain([cautions(report)])));
-    page.push(not_checked(app, report));
+    page.push(not_checked(app, report, rings.is_some()));
     page
 }
 
@@ -148,8 +154,12 @@ fn cautions(report: &Report) -> El {
     part("prep-cautions", "Cautions").child(el("ul").class("prep__list").children(lines))
 }
 
-fn not_checked(app: App, report: &Report) -> El {
-    let left = |item: &String| if item == LEFT_TO_FIT { LEFT_BY_FIT.to_owned() } else { item.clone() };
+fn not_checked(app: App, report: &Report, stiff: bool) -> El {
+    let left = |item: &'_ str| match item {
+        LEFT_TO_FIT => LEFT_BY_FIT.to_owned(),
+        LEFT_TO_STIFFNESS if stiff => LEFT_BY_STIFFNESS.to_owned(),
+        item => item.to_owned(),
+    };
     let lines = report.not_checked.iter().map(|item| el("li").words(&left(item)));
     let link = address(app).unwrap_or_else(|fault| fault);
     part("prep-open", "Not checked")

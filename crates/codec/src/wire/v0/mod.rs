@@ -7,6 +7,7 @@ mod movement;
 mod package;
 mod part;
 mod power;
+mod stiffness;
 mod value;
 
 pub(crate) use package::Base;

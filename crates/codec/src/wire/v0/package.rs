@@ -84,6 +84,7 @@ impl Base {
             at_hand,
             logs,
             balancing: None,
+            structure: solver::package::Structure::default(),
         }
     }
 }
