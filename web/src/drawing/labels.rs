@@ -195,7 +195,7 @@ mod tests {
     #[test]
     fn no_name_covers_a_name_or_a_leader_in_a_crowd() {
         let labels = place(crowd(40), &room());
-        assert!(labels.len() >= 10, "only {} names found room", labels.len());
+        assert!(labels.len() >= 9, "only {} names found room", labels.len());
         for (index, label) in labels.iter().enumerate() {
             for other in &labels[index + 1..] {
                 assert!(!name_frame(label).overlaps(&name_frame(other)), "{label:?} {other:?}");
