@@ -200,6 +200,8 @@ fn stiffer_rods_lift_the_first_mode(kind: Kind) {
     page.wait("a stiffer package", &format!("Number({}) > {first_hz} + 0.1", read("stiffness-verdict")));
     let walled_hz = verdict(&mut *page);
     let promised_hz = value(&mut *page, "stiffer-0");
+    // Typing is kept a moment after the last letter: what is put on then is a step of its own.
+    page.wait("the wall to be kept", &format!("!document.querySelector(\"{}\").disabled", at("undo")));
     page.tap(&at("stiffer-apply-0"));
     page.wait("the change", &format!("Math.abs(Number({}) - {promised_hz}) < 1e-3", read("stiffness-verdict")));
     page.tap(&at("undo"));

@@ -42,6 +42,10 @@ fn the_first_answer_needs_the_first_module_only() {
     let page: &mut dyn Engine = &mut page;
     page.open(&server.address("/"));
     answered(page);
+    // What is worked out by the last module says so, and keeps its place.
+    let row = format!("document.querySelector(\"{}\")", at("stiffness"));
+    assert_eq!(page.run(&format!("return {row}.innerText.includes('Being worked out')")), true);
+    let height = page.run(&format!("return {row}.offsetHeight"));
     // Another screen says that it is coming, and comes.
     page.tap(&at("tab-parts"));
     page.wait("the word that it is coming", "document.querySelector('main').innerText.includes('Opening…')");
@@ -50,6 +54,8 @@ fn the_first_answer_needs_the_first_module_only() {
     page.wait("the parts", "document.querySelectorAll('main .list__link').length > 3");
     page.tap(&at("tab-answers"));
     answered(page);
+    page.wait("how stiff it is", &format!("{row}?.getAttribute('data-value') && true"));
+    assert_eq!(page.run(&format!("return {row}.offsetHeight")), height, "nothing below it has moved");
     std::fs::remove_dir_all(home).expect("the page goes");
 }
 

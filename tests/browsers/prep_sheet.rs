@@ -17,9 +17,17 @@ fn it_prints_on_two_pages_and_says_what_was_not_checked() {
     page.tap(&at("job-sheet"));
     let text = page.wait("the sheet", &format!("document.querySelector(\"{}\")?.innerText", at("prep")));
     let text = text.as_str().expect("text");
-    for part in
-        ["Rowing regatta", "Marks, in balancing order", "Torque in hand", "Power", "Cautions", "Not checked", "/#c"]
-    {
+    for part in [
+        "Rowing regatta",
+        "Marks, in balancing order",
+        "Torque in hand",
+        "Power",
+        "Stiffness",
+        "× the loop crossover",
+        "Cautions",
+        "Not checked",
+        "/#c",
+    ] {
         assert!(text.contains(part), "{part} is missing: {text}");
     }
     // The marks are those of the first screen, to the millimetre.

@@ -6,9 +6,11 @@ use solver::Package;
 use solver::answer::Answer;
 use solver::constants::GRAVITY_M_S2;
 use solver::explain::{AnswerId, explain};
+use solver::finding::Severity;
+use solver::finding_words::Metric;
 use solver::package::{Part, PartMass, SensorOn};
 use solver::stiffness::{
-    Plane, StiffnessChange, StiffnessFinding, StiffnessMatter, StiffnessReport, StiffnessVerdict, stiffness,
+    DrawnWhat, Plane, StiffnessChange, StiffnessFinding, StiffnessMatter, StiffnessReport, StiffnessVerdict, stiffness,
 };
 
 fn known(package: &Package) -> StiffnessReport {
@@ -266,6 +268,48 @@ fn a_sensor_on_the_body_sees_the_body_turn() {
     assert!((picture(&body) - left_m).abs() < 1e-12, "{} against {left_m}", picture(&body));
     let all_m = 0.25 * head.body_rad.value + left_m;
     assert!((picture(&head) - all_m).abs() < 1e-12, "{} against {all_m}", picture(&head));
+}
+
+/// What a person reads names the frequency, what bends, and what would help.
+#[test]
+fn words_name_what_bends_and_what_helps() {
+    let mut package = whole();
+    (package.structure.lens_mount_nm_rad, package.head.crossover_hz) = (Some(1_500.0), 10.0);
+    package.parts.retain(|part| part.id != 5);
+    let report = known(&package);
+    let words = report.findings[0].words(&Metric);
+    assert_eq!(report.findings[0].severity, Severity::Watch);
+    let (hz, best) = (report.first_hz.value, &report.changes[0]);
+    for said in [
+        "will ring".to_owned(),
+        format!("{hz:.0} ± "),
+        "What bends most: The lens mount.".to_owned(),
+        format!("Put one more lens support on, 260 mm ahead of the flange: {:.0} Hz.", best.first_hz),
+    ] {
+        assert!(words.contains(&said), "\"{said}\" is not in: {words}");
+    }
+}
+
+/// The drawing of a mode: nothing goes further than one, something does, and the front of the lens goes up or left.
+#[test]
+fn a_mode_is_drawn_to_one() {
+    for package in [whole(), codec::library::demo()] {
+        for plane in known(&package).planes {
+            let size = |[u, w]: &[f64; 2]| (u * u + w * w).sqrt();
+            let all: Vec<f64> = plane.lines.iter().flat_map(|line| line.moved.iter().map(size)).collect();
+            assert!((all.iter().fold(0.0_f64, |largest, size| largest.max(*size)) - 1.0).abs() < 1e-12);
+            let lens = plane.lines.iter().find(|line| line.what == DrawnWhat::Lens).expect("a lens is on");
+            let front_m = lens.rest_m.iter().fold(f64::MIN, |front, [x, _]| front.max(*x));
+            for (rest, moved) in lens.rest_m.iter().zip(&lens.moved) {
+                assert!(rest[0] < front_m || moved[1] > 0.2, "{:?}: {rest:?} goes by {moved:?}", plane.plane);
+            }
+            let ends: Vec<_> = plane.lines.iter().filter(|line| line.what == DrawnWhat::Rods).collect();
+            for pair in ends.windows(2) {
+                let (last, next) = (pair[0].moved.last().expect("an end"), pair[1].moved[0]);
+                assert!((last[1] - next[1]).abs() < 1e-9, "the rods are one line");
+            }
+        }
+    }
 }
 
 #[test]

@@ -497,7 +497,7 @@ export interface PlaneReport {
 }
 
 export interface DrawnLine {
-  what: "plate" | "body" | "lens" | "rods" | "support";
+  what: "plate" | "body" | "lens" | "front" | "rods" | "support";
   /** From the camera datum: ahead, and up or left. */
   rest_m: [number, number][];
   /** How the first mode moves them; the largest shift of all is 1. */

@@ -323,7 +323,9 @@ fn of_material(package: &mut Package, material: Material) {
     package.structure.rod_wall_m = Some(package.structure.rod_wall_or_usual_m(part.size_m[2]));
     package.structure.rod_material = Some(material);
     if let PartMass::Own(mass) = &mut part.mass {
-        mass.kg *= material.density_kg_m3() / before.density_kg_m3();
+        // Whoever weighed the rods weighed others.
+        let kg = mass.kg * material.density_kg_m3() / before.density_kg_m3();
+        *mass = Mass { kg, from: MassSource::Typical, u_kg: None };
     }
 }
 

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::figures::{By, Figures, fastening, lens_mount};
 use super::framework::{End, Framework, Mass, Spring};
 use super::things::{Thing, Things};
+use crate::package::PartKind;
 
 /// Pieces shorter than this are rigid, m.
 const SHORT_M: f64 = 0.001;
@@ -128,7 +129,10 @@ impl Model {
         }
         things.on_body.iter().for_each(|thing| model.ride(thing, model.body));
         let on_lens = model.lens.unwrap_or(model.body);
-        things.on_lens.iter().for_each(|thing| model.ride(thing, on_lens));
+        for thing in &things.on_lens {
+            model.ride(thing, on_lens);
+            model.outline_front(thing, on_lens);
+        }
         if let Some(rods) = &things.rods {
             model.rods(things, rods, figures, &plates);
         }
@@ -249,6 +253,7 @@ impl Model {
         for thing in standing() {
             if let Some(node) = nearest(place_m(thing)).node {
                 self.ride(thing, node);
+                self.outline_front(thing, node);
             }
         }
         for support in &things.supports {
@@ -318,6 +323,13 @@ impl Model {
         let corner = |x_m, up| End { node, at_m: [x_m, middle_m + up * half_m] };
         let points = vec![corner(rear_m, -1.0), corner(front_m, -1.0), corner(front_m, 1.0), corner(rear_m, 1.0)];
         self.drawn.push(Drawn { what, points });
+    }
+
+    /// What stands at the front is drawn too: its mass decides most of the mode.
+    fn outline_front(&mut self, thing: &Thing<'_>, node: usize) {
+        if thing.part.is_some_and(|part| part.kind == PartKind::Front) {
+            self.outline(thing, Some(node), super::DrawnWhat::Front);
+        }
     }
 
     fn at(&self, point_m: &Vector3<f64>) -> [f64; 2] {

@@ -116,6 +116,8 @@ pub enum DrawnWhat {
     Body,
     /// The lens's outline.
     Lens,
+    /// The outline of something at the front.
+    Front,
     /// A piece of the rods, from end to end.
     Rods,
     /// A support, from the rods to the lens.

@@ -37,13 +37,13 @@ pub(super) fn view(app: App) -> El {
     };
     let head = summary()
         .child(span("answer__value").live_words(move || value().unwrap_or_default()))
-        .child(span("answer__words answer__words--late").live_words(words));
+        .child(span("answer__words").live_words(words));
     let way = el("a").class("finding__way").attr("href", &Screen::Stiffness.hash()).test("to-stiffness");
     sheet("stiffness-title", "Stiffness")
         .child(help(
             "stiffness",
             "How fast the package swings from plate to lens front when it is knocked. The motors hold only what swings well above their loops' crossover.",
         ))
-        .child(row(app, "answer-row", "stiffness", head, Inside::Answer(AnswerId::Stiffness)).live_value(first_hz))
+        .child(row(app, "answer-row answer-row--late", "stiffness", head, Inside::Answer(AnswerId::Stiffness)).live_value(first_hz))
         .child(way.words("What bends, and what helps"))
 }

@@ -242,7 +242,7 @@ mod tests {
     #[test]
     fn measuring_from_elsewhere_moves_nothing() {
         let mut package = codec::library::demo();
-        let id = package.parts.iter().find(|part| part.at.from == Anchor::BodyTop).expect("something sits on top").id;
+        let id = package.riding().find(|part| part.at.from == Anchor::BodyTop).expect("something sits on top").id;
         let before_m = from_mount_m(&package, id).expect("it rides");
         for (anchor, _) in ANCHORS.iter().filter(|(anchor, _)| *anchor != Anchor::Stack) {
             measure_from(&mut package, id, *anchor);

@@ -55,7 +55,7 @@ impl Sheet {
             .collect();
         let mut pen = Pen::default();
         match line.what {
-            DrawnWhat::Plate | DrawnWhat::Body | DrawnWhat::Lens => pen.outline(&points),
+            DrawnWhat::Plate | DrawnWhat::Body | DrawnWhat::Lens | DrawnWhat::Front => pen.outline(&points),
             DrawnWhat::Rods | DrawnWhat::Support => pen.line(&points),
         };
         pen.done()
@@ -94,7 +94,7 @@ fn drawing(plane: &PlaneReport, name: &str) -> El {
     let at_rest = plane.lines.iter().map(|line| path("swing__rest", line, false));
     let swung = plane.lines.iter().map(|line| match line.what {
         DrawnWhat::Rods | DrawnWhat::Support => path("swing__line", line, true),
-        DrawnWhat::Plate | DrawnWhat::Body | DrawnWhat::Lens => path("swing__part", line, true),
+        DrawnWhat::Plate | DrawnWhat::Body | DrawnWhat::Lens | DrawnWhat::Front => path("swing__part", line, true),
     });
     let layers: Vec<El> = at_rest.chain(swung).collect();
     svg("svg")
@@ -111,7 +111,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn everything_drawn_lies_on_the_sheet_and_the_lens_goes_up() {
+    fn everything_drawn_lies_on_the_sheet() {
         let report = super::super::known(&codec::library::demo()).expect("the demo has a body");
         for plane in &report.planes {
             let sheet = Sheet::new(&plane.lines);
@@ -121,8 +121,6 @@ mod tests {
                     assert!((0.0..=WIDE).contains(&x) && (0.0..=sheet.high).contains(&y), "{:?}", line.what);
                 }
             }
-            let lens = plane.lines.iter().find(|line| line.what == DrawnWhat::Lens).expect("a lens is on");
-            assert!(lens.moved.iter().all(|[_, up]| *up > 0.0));
         }
     }
 }

@@ -63,7 +63,13 @@ fn rods_link(app: App) -> Vec<El> {
     let way = |package: &Package| {
         let id = carrying_rods(package)?;
         let name = &package.parts.iter().find(|part| part.id == id)?.name;
-        Some(el("a").class("button").attr("href", &Screen::Part(id).hash()).test("to-rods").words(name))
+        Some(
+            el("a")
+                .class("button")
+                .attr("href", &Screen::Part(id).hash())
+                .test("to-rods")
+                .words(&format!("Size of {name}")),
+        )
     };
     app.document.with(|package| way(package).into_iter().collect())
 }
