@@ -152,6 +152,7 @@ fn one(app: App, style: Style, place: usize, offer: &Offer, applied: RwSignal<Op
         .class("remedy")
         .test(&format!("remedy-{place}"))
         .attr("data-value", &format!("{}", offer.remedy.added_kg))
+        .attr("data-fits", if offer.remedy.fits() { "yes" } else { "no" })
         .child(p("remedy__what", &words))
         .children(costs)
         .children(offer.unfit(style).iter().map(|words| p("remedy__but", words).test("remedy-but")))
