@@ -10,9 +10,10 @@ use solver::finding::Severity;
 use solver::stiffness::{SagReport, StiffnessChange, StiffnessReport, StiffnessVerdict, hz_words, stiffness};
 
 use super::Stiff;
-use super::shared::{button, line, section};
+use super::shared::{back, button, line, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
+use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::ui::rest::when_rested;
 use crate::words::WHO_DECIDES;
@@ -36,6 +37,7 @@ pub(crate) fn view(app: App) -> El {
         })
     };
     div("screen")
+        .child(back(Screen::Answers, "to-answers", "Answers"))
         .child(
             section("stiffness-verdict", "Is it stiff enough").child(
                 div("fit")
