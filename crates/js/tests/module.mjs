@@ -17,10 +17,10 @@ const read = () => JSON.parse(text);
 const report = check(read());
 assert.equal(report.slides[0].name, "Plate");
 const worded = (findings) => findings.length > 0 && findings.every((finding) => finding.text.length > 10);
-assert.ok(worded(report.findings) && worded(report.fit));
+assert.ok(worded(report.findings) && worded(report.fit) && worded(report.stiffness.known.findings));
 if (reportFile) {
   const bare = structuredClone(report);
-  for (const finding of [...bare.findings, ...bare.fit]) delete finding.text;
+  for (const finding of [...bare.findings, ...bare.fit, ...bare.stiffness.known.findings]) delete finding.text;
   assert.deepEqual(bare, JSON.parse(await readFile(reportFile, "utf8")));
 }
 
