@@ -73,8 +73,8 @@ use crate::validate::validate;
 /// What [`crate::check`] leaves to this: among what it did not check, in these words.
 pub const LEFT_TO_STIFFNESS: &str = "Stiffness from plate to lens front";
 
-/// What stays unchecked when this has looked, in as many words.
-pub const LEFT_BY_STIFFNESS: &str = "Stiffness against twisting about the lens axis, and of the head itself";
+/// What stays unchecked when this has looked, in as many words: one line takes the place of the other on a phone.
+pub const LEFT_BY_STIFFNESS: &str = "Stiffness in twist, and of the head";
 
 /// Shown with every answer about stiffness.
 pub(crate) const ASSUMED: [&str; 4] = [

@@ -88,27 +88,23 @@ pub(crate) fn verdict(app: App) -> El {
         .child(div("verdict__links").child(link).child(drawn))
 }
 
-/// Watches and notes.
+/// Watches and notes. That the package may ring stands in its own row, whose place is kept: told here as well, it would
+/// push what a finger is about to touch.
 pub(crate) fn rest(app: App) -> El {
     const REST: &[Severity] = &[Severity::Watch, Severity::Note];
     let none = move || {
         app.document.report(|report| report.findings.iter().all(|finding| !REST.contains(&finding.severity)))
             != Some(false)
             && app.fits.with(|fits| fits.count(Severity::Watch) == 0)
-            && app.stiff.with(|stiff| stiff.found.is_empty())
     };
     let list =
         div("findings").live(move || app.document.report(|report| entries(app, report, REST)).unwrap_or_default());
     let fit = div("findings").live(move || fit_entries(app, &[Severity::Watch]));
-    let rings = div("findings").live(move || {
-        let way = || el("a").class("finding__way").attr("href", &Screen::Stiffness.hash()).words("What would help");
-        app.stiff.with(|stiff| late_entries(&stiff.found, &[Severity::Watch], way))
-    });
     let help = help(
         "watch and note",
         "A no-go stops the job; a watch can be worked with when somebody keeps an eye on it; a note is good to know.",
     );
-    sheet("findings-title", "Watch and note").hidden(none).child(help).child(list).child(fit).child(rings)
+    sheet("findings-title", "Watch and note").hidden(none).child(help).child(list).child(fit)
 }
 
 /// What this report did not check, and who decides.
@@ -177,17 +173,15 @@ pub(crate) fn of_severity(severity: Severity, words: &str) -> El {
 
 fn fit_entries(app: App, severities: &[Severity]) -> Vec<El> {
     let way = || el("a").class("finding__way").attr("href", &Screen::Fit.hash()).words("See how it fits");
-    app.fits.with(|fits| late_entries(&fits.found, severities, way))
-}
-
-/// What the last module has found; the way to its screen stands under the last of it.
-fn late_entries(found: &[(Severity, String)], severities: &[Severity], way: impl Fn() -> El) -> Vec<El> {
-    let wanted = found.iter().filter(|(severity, _)| severities.contains(severity));
-    let mut shown: Vec<El> = wanted.map(|(severity, words)| of_severity(*severity, words)).collect();
-    if let Some(last) = shown.pop() {
-        shown.push(last.child(way()));
-    }
-    shown
+    app.fits.with(|fits| {
+        let wanted = fits.found.iter().filter(|(severity, _)| severities.contains(severity));
+        let mut shown: Vec<El> = wanted.map(|(severity, words)| of_severity(*severity, words)).collect();
+        // The way out stands under the last of them.
+        if let Some(last) = shown.pop() {
+            shown.push(last.child(way()));
+        }
+        shown
+    })
 }
 
 /// The way to what mends a balance, where one is the matter: its words.

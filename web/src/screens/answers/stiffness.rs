@@ -3,7 +3,6 @@
 
 use leptos::prelude::*;
 use solver::explain::AnswerId;
-use solver::finding::Severity;
 
 use super::{Inside, sheet};
 use crate::app::App;
@@ -19,8 +18,6 @@ pub(crate) struct Stiff {
     pub(crate) known: bool,
     /// First mode in Hz, as it is read, and what it means; absent without a body on the head.
     pub(crate) row: Option<(f64, String, String)>,
-    /// What it has found, as a person reads it.
-    pub(crate) found: Vec<(Severity, String)>,
 }
 
 /// First mode, what the rule says of it, and what would help.

@@ -6,7 +6,6 @@ mod fields;
 use leptos::prelude::*;
 use solver::Package;
 use solver::answer::{Answer, Estimate};
-use solver::finding::Severity;
 use solver::stiffness::{SagReport, StiffnessChange, StiffnessReport, StiffnessVerdict, hz_words, stiffness};
 
 use super::Stiff;
@@ -73,13 +72,6 @@ pub(crate) fn follow(app: App) {
             row: found
                 .as_ref()
                 .map(|report| (report.first_hz.value, hz_words(report.first_hz, &style), row(style, report))),
-            // Notes stay on their own screen, as those about fit.
-            found: found
-                .iter()
-                .flat_map(|report| &report.findings)
-                .filter(|finding| finding.severity != Severity::Note)
-                .map(|finding| (finding.severity, finding.words(&style)))
-                .collect(),
         };
         if app.stiff.with(|before| *before != stiff) {
             app.stiff.set(stiff);
