@@ -14,7 +14,7 @@ use solver::Package;
 use solver::dynamics::{BaseMotion, Mechanism};
 use solver::layout::Layout;
 use solver::linkage::Linkage;
-use solver::torque::torque_report;
+use solver::torque::{tightest_of_moves, torque_report};
 
 /// One step of inverse dynamics: three joints on a base that moves every way at once.
 fn inverse_dynamics(criterion: &mut Criterion) {
@@ -47,7 +47,7 @@ fn lenses(package: &Package) -> Vec<(Package, Layout, Vec<f64>)> {
     each.collect()
 }
 
-/// Torque in hand over all poses of all moves.
+/// Torque in hand over all poses of all moves: the tightest of each, and the whole reports.
 fn torque(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("torque");
     group.sampling_mode(SamplingMode::Flat);
@@ -58,6 +58,13 @@ fn torque(criterion: &mut Criterion) {
     ] {
         let with = lenses(&package);
         group.bench_function(id, |bencher| {
+            bencher.iter(|| {
+                for (package, layout, marks_m) in &with {
+                    black_box(tightest_of_moves(black_box(package), layout, marks_m));
+                }
+            });
+        });
+        group.bench_function(format!("{id}_reports"), |bencher| {
             bencher.iter(|| {
                 for (package, layout, marks_m) in &with {
                     black_box(torque_report(black_box(package), layout, marks_m));

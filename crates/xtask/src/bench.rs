@@ -44,7 +44,7 @@ const fn row(what: &'static str, source: Source, unit: Unit, budget: Option<f64>
 }
 
 /// Every row, in the order of the table.
-const ROWS: [Row; 24] = [
+const ROWS: [Row; 26] = [
     row(
         "inverse dynamics, three joints, a step",
         Source::Criterion("inverse_dynamics/three_joints"),
@@ -54,7 +54,7 @@ const ROWS: [Row; 24] = [
     row("  the same in WebAssembly", Source::Written("browser.json", "inverse_dynamics"), NANOSECONDS, Some(250.0)),
     row("  Pinocchio's stock rnea(), for comparison", Source::Written("pinocchio.json", "rnea"), NANOSECONDS, None),
     row(
-        "12 lenses × 6 moves over all poses, one working range",
+        "torque in hand of 12 lenses × 6 moves over all poses, one working range",
         Source::Criterion("torque/lenses_12_moves_6_one_range"),
         MILLISECONDS,
         Some(1.5),
@@ -67,9 +67,21 @@ const ROWS: [Row; 24] = [
     ),
     row("  each move with a range of its own", Source::Criterion("torque/lenses_12_moves_6"), MILLISECONDS, Some(1.5)),
     row("  the same in WebAssembly", Source::Written("browser.json", "lenses_12_moves_6"), MILLISECONDS, Some(4.0)),
+    row(
+        "  whole reports, one working range",
+        Source::Criterion("torque/lenses_12_moves_6_one_range_reports"),
+        MILLISECONDS,
+        None,
+    ),
+    row(
+        "  whole reports, each move with its own",
+        Source::Criterion("torque/lenses_12_moves_6_reports"),
+        MILLISECONDS,
+        None,
+    ),
     row("the demo package, whole report", Source::Criterion("check/demo"), MICROSECONDS, None),
     row("  the same in WebAssembly", Source::Written("browser.json", "check_demo"), MICROSECONDS, Some(1000.0)),
-    row("one lens × 6 moves over all poses", Source::Criterion("torque/lens_1_moves_6"), MICROSECONDS, None),
+    row("one lens × 6 moves over all poses", Source::Criterion("torque/lens_1_moves_6_reports"), MICROSECONDS, None),
     row("first screen, 6 moves, 10 parts", Source::Criterion("check/parts/10"), MICROSECONDS, None),
     row("  40 parts", Source::Criterion("check/parts/40"), MICROSECONDS, Some(500.0)),
     row("  160 parts", Source::Criterion("check/parts/160"), MICROSECONDS, None),

@@ -14,6 +14,7 @@
 mod demand;
 mod gravity;
 mod limits;
+mod one_move;
 mod operator;
 mod power;
 mod reach;
@@ -23,12 +24,14 @@ mod spread;
 mod state;
 mod study;
 mod table;
+mod tightest;
 mod wind_on_axis;
 mod wind_remedies;
 
 pub use gravity::{effective_lean_rad, gravity_any_nm, gravity_in_use_nm};
 pub use limits::{continuous_limit_nm, peak_limit_nm, voltage_share};
 pub use report::torque_report;
+pub use tightest::tightest_of_moves;
 pub(crate) use wind_on_axis::wind_on_joint;
 pub use wind_on_axis::{WindOnAxis, WindShare, WindShareOf, wind_on_axis};
 pub use wind_remedies::{Side, WindHelp, WindRemedy, wind_help, wind_help_of};

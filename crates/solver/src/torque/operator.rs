@@ -10,8 +10,23 @@ pub(super) const MEAN_SQUARE_OF_SINE: f64 = 0.5;
 /// Mean of ((1 − cos)/2)⁴ over a ramp; its product with the sine cancels between speeding up and slowing down.
 pub(super) const MEAN_FOURTH_OF_RATE: f64 = 35.0 / 128.0;
 
-/// Instants that are tried where the voltage falls off during the move, from the steepest to the end.
-const INSTANTS: usize = 13;
+/// Sine of the phase and share of the rate at the instants that are tried where the voltage falls off during the move:
+/// every 7.5° from the steepest to the end.
+const INSTANTS: [(f64, f64); 13] = [
+    (1.0, 0.5),
+    (0.991_444_861_373_810_5, 0.565_263_096_110_025_7),
+    (0.965_925_826_289_068_3, 0.629_409_522_551_260_4),
+    (0.923_879_532_511_286_7, 0.691_341_716_182_544_8),
+    (0.866_025_403_784_438_7, 0.749_999_999_999_999_9),
+    (0.793_353_340_291_235_2, 0.804_380_714_504_360_3),
+    (core::f64::consts::FRAC_1_SQRT_2, 0.853_553_390_593_273_7),
+    (0.608_761_429_008_720_4, 0.896_676_670_145_617_7),
+    (0.500_000_000_000_000_3, 0.933_012_701_892_219_2),
+    (0.382_683_432_365_089_9, 0.961_939_766_255_643_4),
+    (0.258_819_045_102_520_6, 0.982_962_913_144_534_1),
+    (0.130_526_192_220_052, 0.995_722_430_686_905_2),
+    (0.0, 1.0),
+];
 
 /// Combinations of senses that are summed side by side.
 const LANES: usize = 4;
@@ -51,8 +66,6 @@ pub(super) struct Operator {
     pub(super) moves_per_s: f64,
     /// Longest time to a rate, s.
     pub(super) longest_s: f64,
-    /// Sine of the phase and share of the rate at instants spread over the second half of a ramp.
-    instants: [(f64, f64); INSTANTS],
 }
 
 /// The operator's torque about one joint, N·m, each without sign.
@@ -108,12 +121,7 @@ impl Operator {
         // At least one move in a take, if there is a move at all: every move speeds up once and slows down once.
         let moves_per_s = if axes.is_empty() { 0.0 } else { each.repeats_per_min / 60.0 };
         let often = if axes.is_empty() { 0.0 } else { f64::max(moves_per_s, 1.0 / each.take_s) };
-        let instants = core::array::from_fn(|index| {
-            let phase = core::f64::consts::FRAC_PI_2 * (1.0 + index as f64 / (INSTANTS - 1) as f64);
-            let (sin, cos) = float::sin_cos(phase);
-            (sin, 0.5 * (1.0 - cos))
-        });
-        Self { axes, pairs, signs, duty: f64::min(1.0, 2.0 * longest_s * often), moves_per_s, longest_s, instants }
+        Self { axes, pairs, signs, duty: f64::min(1.0, 2.0 * longest_s * often), moves_per_s, longest_s }
     }
 
     /// The move on one joint, if there is one.
@@ -174,8 +182,8 @@ impl Operator {
     }
 
     /// Torque and share of the rate at instants spread over the second half of a ramp.
-    pub(super) fn second_half(&self, whip: &Whip) -> impl Iterator<Item = (f64, f64)> {
-        self.instants.iter().map(|(sin, share)| (whip.acceleration_nm * sin + whip.rates_nm * share * share, *share))
+    pub(super) fn second_half(whip: &Whip) -> impl Iterator<Item = (f64, f64)> {
+        INSTANTS.iter().map(|(sin, share)| (whip.acceleration_nm * sin + whip.rates_nm * share * share, *share))
     }
 
     /// Root mean square of the operator's torque over a take: ½·A² + (35/128)·C² while rates change.
@@ -241,6 +249,15 @@ pub(super) fn steepest_instant(acceleration_nm: f64, rates_nm: f64) -> (f64, f64
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_instants_are_spread_over_the_second_half() {
+        for (step, (sin, share)) in (0..).zip(INSTANTS) {
+            let phase = core::f64::consts::FRAC_PI_2 * (1.0 + f64::from(step) / 12.0);
+            let (there_sin, cos) = float::sin_cos(phase);
+            assert!((sin - there_sin).abs() < 1e-15 && (share - 0.5 * (1.0 - cos)).abs() < 1e-15);
+        }
+    }
 
     #[test]
     fn the_steepest_instant_is_the_best_of_many() {

@@ -14,8 +14,7 @@ pub(super) fn motors_w(study: &Study<'_>, operator: &Operator, motion: &Platform
     let mut sum_w = 0.0;
     for (joint, about) in study.joints.iter().enumerate() {
         let drive = &about.drive;
-        let heat = scan.found[joint].heat / scan.poses;
-        sum_w += heat / (drive.motor_constant * drive.motor_constant);
+        sum_w += scan.heat[joint] / (drive.motor_constant * drive.motor_constant);
         // Friction is worked against whenever the axis turns: to hold the camera while the base turns (the mean of
         // a Gaussian rate is 0.8 of its root mean square), and in the operator's moves.
         let swing_rad_s = 0.8 * motion.rms_turn_rad_s2 / (2.0 * core::f64::consts::PI * motion.crossing_hz);

@@ -1,23 +1,24 @@
 //! The torque report: every move, every axis.
 
 use super::demand::Load;
-use super::limits::{continuous_limit_nm, headroom, peak_limit_nm, voltage_binds};
+use super::limits::{headroom, voltage_binds};
+use super::one_move::OneMove;
 use super::operator::Operator;
 use super::power::motors_w;
 use super::reach::{Allowed, fastest_road_m_s, spare_unbalance_kg_m};
 use super::scan::{Scan, rate_share};
 use super::spread::Spread;
-use super::state::{Weights, demand_u_nm};
 use super::study::{Desk, Study};
 use super::table::{Narrowed, Reach, Table};
+use super::tightest::cause;
 use crate::air;
 use crate::answer::Estimate;
-use crate::dynamics::{MAX_JOINTS, Pose};
+use crate::dynamics::MAX_JOINTS;
 use crate::layout::Layout;
 use crate::order::sort_short;
-use crate::package::{Move, Package};
+use crate::package::Package;
 use crate::platform::PlatformMotion;
-use crate::report::{AxisTorque, Cause, CoupledTorque, LimitKind, MoveTorque, Terms, Tightest, TorqueReport};
+use crate::report::{AxisTorque, CoupledTorque, LimitKind, MoveTorque, Tightest, TorqueReport};
 use crate::wind::level_directions;
 
 /// Torque in hand for every move of the package, at the given marks (m, platform first). The package must have passed
@@ -27,38 +28,21 @@ pub fn torque_report(package: &Package, layout: &Layout, marks_m: &[f64]) -> Tor
     let spreads = Spread::all(layout, marks_m);
     let mut desk = Desk::new(&study);
     let mut tables: Vec<Table> = Vec::new();
-    let moves: Vec<MoveTorque> = package
-        .moves
-        .iter()
-        .map(|each| {
-            let reach = Reach::of(&study, each);
-            let place = tables.iter().position(|table| table.reach == reach).unwrap_or_else(|| {
-                tables.push(Table::new(&study, reach, &mut desk));
-                tables.len() - 1
-            });
-            MoveStudy { study: &study, spreads: &spreads, table: &tables[place], each }.report(&mut desk)
-        })
-        .collect();
+    let each = package.moves.iter().map(|each| {
+        let place = Table::among(&mut tables, &study, Reach::of(&study, each), &mut desk);
+        OneMove { study: &study, spreads: &spreads, table: &tables[place], each }.report(&mut desk)
+    });
+    let moves: Vec<MoveTorque> = each.collect();
     let tightest = tightest(&moves);
     TorqueReport { moves, tightest }
 }
 
-struct MoveStudy<'a> {
-    study: &'a Study<'a>,
-    spreads: &'a [Spread],
-    table: &'a Table,
-    each: &'a Move,
-}
-
-impl MoveStudy<'_> {
+impl OneMove<'_> {
     fn report(&self, desk: &mut Desk) -> MoveTorque {
         let (study, each) = (self.study, self.each);
         let motion = PlatformMotion::of(each);
         let operator = Operator::new(study, each);
-        let loads: Vec<Load<'_>> = (0..study.joints.len())
-            .map(|joint| Load::new(study, each, &motion, &operator, each.airspeed_m_s, joint))
-            .collect();
-        let limits: Vec<Allowed> = study.joints.iter().map(|joint| self.limits(&joint.drive, &operator)).collect();
+        let (loads, limits) = (self.loads(&motion, &operator), self.limits(&operator));
         let reserve = 1.0 - study.package.reserve.torque_headroom;
         let allowed: Vec<Allowed> = limits
             .iter()
@@ -85,13 +69,6 @@ impl MoveStudy<'_> {
         }
     }
 
-    fn limits(&self, drive: &crate::package::Drive, operator: &Operator) -> Allowed {
-        Allowed {
-            peak_nm: peak_limit_nm(drive, operator.longest_s),
-            continuous_nm: continuous_limit_nm(drive, self.each.air_k),
-        }
-    }
-
     fn axis(
         &self,
         desk: &mut Desk,
@@ -100,27 +77,11 @@ impl MoveStudy<'_> {
         allowed: &Allowed,
         scan: &mut Scan,
     ) -> AxisTorque {
-        let (study, table, joint) = (self.study, self.table, load.joint);
-        let found = scan.found[joint];
-        let (joints, values) = (study.joints.len(), &scan.values_nm);
-        let at_peak = table.narrowed(
-            study,
-            desk,
-            found.peak_at,
-            load,
-            |place| values[place * joints + joint][0],
-            |demand| demand.peak_nm,
-        );
-        let peak_u = self.u_nm(&desk.pose, load, &at_peak, &Weights::of_peak(&at_peak.demand.whip), true);
-        let at_mean = table.narrowed(
-            study,
-            desk,
-            found.continuous_at,
-            load,
-            |place| values[place * joints + joint][1],
-            |demand| demand.continuous_nm,
-        );
-        let continuous_u = self.u_nm(&desk.pose, load, &at_mean, &Weights::of_continuous(load, &at_mean.demand), false);
+        let (study, joint) = (self.study, load.joint);
+        let at_peak = self.worst(desk, load, &scan.asked, true);
+        let peak_u = self.u_nm(desk, load, &at_peak, true);
+        let at_mean = self.worst(desk, load, &scan.asked, false);
+        let continuous_u = self.u_nm(desk, load, &at_mean, false);
         scan.narrow(self.each, load, allowed, [&at_peak, &at_mean]);
         let spare = [&at_peak, &at_mean].map(|at| spare_unbalance_kg_m(load, &at.at, allowed, &at.demand));
         let (peak, continuous) = (at_peak.demand.peak, at_mean.demand.continuous);
@@ -144,19 +105,13 @@ impl MoveStudy<'_> {
             peak_headroom,
             continuous_headroom,
             cause: cause(tighter),
-            pose_rad: at_peak.q_rad[..joints].to_vec(),
+            pose_rad: at_peak.q_rad[..study.joints.len()].to_vec(),
             rate_use: rate_share,
-            voltage_headroom: voltage_binds(rate_share).then(|| headroom(found.voltage_use, 1.0)),
+            voltage_headroom: voltage_binds(rate_share).then(|| headroom(scan.asked.found[joint].voltage_use, 1.0)),
             coupled_nm: coupled_nm(load, &at_peak),
             coupled_by: coupled_by(study, load, &at_peak),
             spare_unbalance_kg_m: smaller(spare),
         }
-    }
-
-    /// Standard uncertainty of a demand in the pose that it was narrowed down to, N·m.
-    fn u_nm(&self, pose: &Pose, load: &Load<'_>, at: &Narrowed, weights: &Weights, peak: bool) -> f64 {
-        let up = self.study.up(&at.q_rad, &self.table.reach.up_in_base);
-        demand_u_nm(self.study, self.spreads, pose, &up, load, at, weights, peak)
     }
 
     /// Drag of the wind on everything at the reference pose, at the worst heading, N.
@@ -210,23 +165,6 @@ const LEAST_COUPLED_NM: f64 = 0.05;
 /// The smaller of two, if both are there.
 fn smaller([a, b]: [Option<f64>; 2]) -> Option<f64> {
     Some(f64::min(a?, b?))
-}
-
-fn cause(terms: &Terms) -> Cause {
-    let shares = [
-        (Cause::Unbalance, terms.unbalance_nm),
-        (Cause::Platform, terms.platform_nm),
-        (Cause::Operator, terms.operator_nm),
-        (Cause::Wind, terms.wind_nm),
-        (Cause::Friction, terms.friction_nm + terms.cable_nm),
-    ];
-    let mut largest = shares[0];
-    for share in shares {
-        if share.1 > largest.1 {
-            largest = share;
-        }
-    }
-    largest.0
 }
 
 fn tightest(moves: &[MoveTorque]) -> Option<Tightest> {

@@ -2,6 +2,7 @@
 
 use super::demand::{Demand, Load};
 use super::limits::{headroom, voltage_binds, voltage_share};
+use super::operator::Operator;
 use super::power::heat;
 use super::reach::{Allowed, air_squared, operator_factor};
 use super::study::{AtJoint, Study};
@@ -12,7 +13,7 @@ use crate::dynamics::MAX_JOINTS;
 use crate::float;
 use crate::package::Move;
 
-/// What the scan over the poses finds for one joint.
+/// Where one joint is asked for most on the grid.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Found {
     pub(super) peak_nm: f64,
@@ -21,23 +22,85 @@ pub(super) struct Found {
     pub(super) continuous_at: usize,
     /// Largest ratio of demand to what the voltage leaves of the peak torque.
     pub(super) voltage_use: f64,
-    /// Sum over the poses of the mean square torque on an ordinary day, N²·m².
-    pub(super) heat: f64,
 }
 
-/// One pass over the poses of a move.
-pub(super) struct Scan {
+impl Found {
+    const NOTHING: Self = Self {
+        peak_nm: f64::NEG_INFINITY,
+        peak_at: 0,
+        continuous_nm: f64::NEG_INFINITY,
+        continuous_at: 0,
+        voltage_use: 0.0,
+    };
+
+    fn take(&mut self, place: usize, demand: &Demand) {
+        if demand.peak_nm > self.peak_nm {
+            (self.peak_nm, self.peak_at) = (demand.peak_nm, place);
+        }
+        if demand.continuous_nm > self.continuous_nm {
+            (self.continuous_nm, self.continuous_at) = (demand.continuous_nm, place);
+        }
+    }
+}
+
+/// What a move asks of every joint in every pose of the grid.
+pub(super) struct Asked {
     pub(super) found: Vec<Found>,
     /// Peak and continuous demand of every joint in every pose, N·m; 0 where a pose is left out.
-    pub(super) values_nm: Vec<[f64; 2]>,
+    values_nm: Vec<[f64; 2]>,
+}
+
+impl Asked {
+    /// One pass; `also` sees every demand on its way.
+    pub(super) fn over(
+        study: &Study<'_>,
+        table: &Table,
+        loads: &[Load<'_>],
+        limits: &[Allowed],
+        mut also: impl FnMut(&Load<'_>, &AtJoint, &Demand),
+    ) -> Self {
+        let mut found = vec![Found::NOTHING; loads.len()];
+        let mut values_nm = vec![[0.0; 2]; table.places() * loads.len()];
+        let shares: Vec<f64> = loads.iter().map(|load| rate_share(study, load)).collect();
+        for (place, q_rad, ats) in table.poses() {
+            for (load, at) in loads.iter().zip(ats) {
+                let joint = load.joint;
+                let demand = load.demand(at, table.deflection_rad(joint, q_rad));
+                values_nm[place * loads.len() + joint] = [demand.peak_nm, demand.continuous_nm];
+                let found = &mut found[joint];
+                found.take(place, &demand);
+                if voltage_binds(shares[joint]) {
+                    let limit_nm = limits[joint].peak_nm;
+                    found.voltage_use = voltage_use(load, &demand, limit_nm, shares[joint], found.voltage_use);
+                }
+                also(load, at, &demand);
+            }
+        }
+        Self { found, values_nm }
+    }
+
+    /// Peak demand of a joint in the pose at `place`, N·m.
+    pub(super) fn peak_nm(&self, joint: usize, place: usize) -> f64 {
+        self.values_nm[place * self.found.len() + joint][0]
+    }
+
+    /// Continuous demand of a joint in the pose at `place`, N·m.
+    pub(super) fn continuous_nm(&self, joint: usize, place: usize) -> f64 {
+        self.values_nm[place * self.found.len() + joint][1]
+    }
+}
+
+/// The same, with how far one can go and what the motors turn to heat.
+pub(super) struct Scan {
+    pub(super) asked: Asked,
     /// Square of the highest airspeed within the reserve, at most that of the model.
     air_squared: f64,
     /// Factor on the operator's rates within the reserve and the drives' rates.
     factor: f64,
     /// Whether the operator moves anything.
     moving: bool,
-    /// Number of poses.
-    pub(super) poses: f64,
+    /// Mean over the poses of the mean square torque about each axis on an ordinary day, N²·m².
+    pub(super) heat: [f64; MAX_JOINTS],
     /// Mean inertia about each axis over the poses, kg·m².
     pub(super) inertia_kg_m2: [f64; MAX_JOINTS],
 }
@@ -51,58 +114,28 @@ impl Scan {
         limits: &[Allowed],
         allowed: &[Allowed],
     ) -> Self {
-        let nothing = Found {
-            peak_nm: f64::NEG_INFINITY,
-            peak_at: 0,
-            continuous_nm: f64::NEG_INFINITY,
-            continuous_at: 0,
-            voltage_use: 0.0,
-            heat: 0.0,
-        };
-        let mut found = vec![nothing; loads.len()];
-        let mut values_nm = vec![[0.0; 2]; table.places() * loads.len()];
         let moving = loads.first().is_some_and(|load| !load.operator.axes.is_empty());
-        let shares: Vec<f64> = loads.iter().map(|load| rate_share(study, load)).collect();
-        let mut factor =
-            shares.iter().filter(|share| **share > 0.0).fold(f64::INFINITY, |most, share| f64::min(most, 1.0 / share));
-        let most_squared = AIRSPEED_M_S.max * AIRSPEED_M_S.max;
-        let mut squared = most_squared;
+        let shares = loads.iter().map(|load| rate_share(study, load)).filter(|share| *share > 0.0);
+        let mut factor = shares.fold(f64::INFINITY, |most, share| f64::min(most, 1.0 / share));
+        let mut squared = AIRSPEED_M_S.max * AIRSPEED_M_S.max;
         let unit = UnitWind::of(each);
-        let (mut poses, mut inertia_kg_m2) = (0.0, [0.0; MAX_JOINTS]);
-        for (place, q_rad, ats) in table.poses() {
-            poses += 1.0;
-            for (load, at) in loads.iter().zip(ats) {
-                let joint = load.joint;
-                let deflection_rad = table.deflection_rad(joint, q_rad);
-                let demand = load.demand(at, deflection_rad);
-                values_nm[place * loads.len() + joint] = [demand.peak_nm, demand.continuous_nm];
-                let found = &mut found[joint];
-                if demand.peak_nm > found.peak_nm {
-                    (found.peak_nm, found.peak_at) = (demand.peak_nm, place);
-                }
-                if demand.continuous_nm > found.continuous_nm {
-                    (found.continuous_nm, found.continuous_at) = (demand.continuous_nm, place);
-                }
-                let wind = unit.torques_nm(load, at);
-                squared = air_squared(&allowed[joint], &demand, wind, squared);
-                if moving {
-                    factor = f64::min(factor, operator_factor(load, &allowed[joint], &demand, factor));
-                    if voltage_binds(shares[joint]) {
-                        let limit_nm = limits[joint].peak_nm;
-                        found.voltage_use = voltage_use(load, &demand, limit_nm, shares[joint], found.voltage_use);
-                    }
-                }
-                found.heat += heat(load, at, &demand.continuous);
-                inertia_kg_m2[joint] += at.inertia_kg_m2[joint];
+        let (mut heats, mut inertia_kg_m2) = ([0.0; MAX_JOINTS], [0.0; MAX_JOINTS]);
+        let asked = Asked::over(study, table, loads, limits, |load, at, demand| {
+            let joint = load.joint;
+            squared = air_squared(&allowed[joint], demand, unit.torques_nm(load, at), squared);
+            if moving {
+                factor = f64::min(factor, operator_factor(load, &allowed[joint], demand, factor));
             }
-        }
+            heats[joint] += heat(load, at, &demand.continuous);
+            inertia_kg_m2[joint] += at.inertia_kg_m2[joint];
+        });
+        let poses = table.poses().count() as f64;
         Self {
-            found,
-            values_nm,
+            asked,
             air_squared: squared,
             factor,
             moving,
-            poses,
+            heat: heats.map(|sum| sum / poses),
             inertia_kg_m2: inertia_kg_m2.map(|sum| sum / poses),
         }
     }
@@ -154,7 +187,7 @@ impl UnitWind {
 /// that is more.
 fn voltage_use(load: &Load<'_>, demand: &Demand, limit_nm: f64, rate_share: f64, mut largest: f64) -> f64 {
     let rest_nm = demand.peak_nm - demand.peak.operator_nm;
-    for (torque_nm, share) in load.operator.second_half(&demand.whip) {
+    for (torque_nm, share) in Operator::second_half(&demand.whip) {
         let (asked_nm, left_nm) = (rest_nm + load.loss * torque_nm, limit_nm * voltage_share(rate_share * share));
         // Divides only where it counts.
         if asked_nm > largest * left_nm {

@@ -37,23 +37,29 @@ impl Spread {
         let mass = Ten::from([1.0, x, y, z, x * x + own.x, y * y + own.y, z * z + own.z, x * y, x * z, y * z]);
         self.outer(&mass, body.mass_u_kg);
         let m = body.mass_kg;
-        for (axis, second) in [
-            (0, [2.0 * x, 0.0, 0.0, y, z, 0.0]),
-            (1, [0.0, 2.0 * y, 0.0, x, 0.0, z]),
-            (2, [0.0, 0.0, 2.0 * z, 0.0, x, y]),
+        // A body that is moved along one axis changes four of the ten.
+        for (axis, seconds) in [
+            (1, [(4, 2.0 * x), (7, y), (8, z)]),
+            (2, [(5, 2.0 * y), (7, x), (9, z)]),
+            (3, [(6, 2.0 * z), (8, x), (9, y)]),
         ] {
-            let mut place = Ten::zeros();
-            place[1 + axis] = m;
-            for (index, value) in second.into_iter().enumerate() {
-                place[4 + index] = m * value;
-            }
-            self.outer(&place, body.cg_u_m);
+            let [a, b, c] = seconds.map(|(index, value)| (index, m * value));
+            self.outer_of([(axis, m), a, b, c], body.cg_u_m);
         }
     }
 
     fn outer(&mut self, gradient: &Ten, u: f64) {
         if u > 0.0 {
             self.0.ger(u * u, gradient, gradient, 1.0);
+        }
+    }
+
+    /// The same for a gradient of which only four entries count.
+    fn outer_of(&mut self, gradient: [(usize, f64); 4], u: f64) {
+        for (row, one) in gradient {
+            for (column, other) in gradient {
+                self.0[(row, column)] += u * u * one * other;
+            }
         }
     }
 

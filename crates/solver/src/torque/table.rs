@@ -123,6 +123,14 @@ impl Table {
         table
     }
 
+    /// Place of the table of a reach among those that there are; a new one is made when there is none.
+    pub(super) fn among(tables: &mut Vec<Self>, study: &Study<'_>, reach: Reach, desk: &mut Desk) -> usize {
+        tables.iter().position(|table| table.reach == reach).unwrap_or_else(|| {
+            tables.push(Self::new(study, reach, desk));
+            tables.len() - 1
+        })
+    }
+
     /// Every usable pose: its place, its angles and what each joint sees in it.
     pub(super) fn poses(&self) -> impl Iterator<Item = (usize, &[f64; MAX_JOINTS], &[AtJoint])> {
         (0..self.q_rad.len())

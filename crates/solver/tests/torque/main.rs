@@ -8,5 +8,6 @@ mod on_the_road;
 mod reach;
 mod said;
 mod shaking;
+mod tightest;
 mod wind_shares;
 mod worst_pose;
