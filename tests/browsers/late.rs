@@ -3,7 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
-use checks::browser::{Engine, Server, WebDriver};
+use checks::browser::{Engine, Kind, Server, WebDriver, start};
 
 use crate::at;
 use crate::kept::{link_of, wait_for_state};
@@ -79,3 +79,40 @@ fn a_link_needs_the_reader_and_nothing_is_shown_before() {
     assert_eq!(page.run("return document.querySelector('[data-test=package-name]').innerText"), "Sent along");
     std::fs::remove_dir_all(home).expect("the page goes");
 }
+
+/// That a body is too wide for the head is known late and told at the top; whoever has gone down the page keeps the row
+/// under the finger where it is.
+fn what_comes_late_pushes_nothing(kind: Kind) {
+    let home = copied(&format!("push-{kind:?}"));
+    bring(&home, LATER[0]);
+    let server = Server::start(&home);
+    let mut page = start(kind);
+    let page = &mut *page;
+    page.like_a_phone();
+    let wide = |file: &mut serde_json::Value| {
+        let parts = file["sections"]["parts"]["data"].as_array_mut().expect("parts");
+        let body = parts.iter_mut().find(|part| part["kind"] == "body").expect("a body");
+        body["size_m"][1] = 0.5.into();
+    };
+    page.open(&server.address(&format!("/#{}", link_of(wide))));
+    answered(page);
+    let row = format!("document.querySelector(\"{}\")", at("runtime"));
+    let place = format!("return Math.round({row}.getBoundingClientRect().top)");
+    page.run(&format!("{row}.scrollIntoView({{ block: 'center' }}); return true"));
+    let before = page.run(&place);
+    assert!(page.run("return scrollY").as_f64().is_some_and(|down| down > 100.0));
+    bring(&home, LATER[1]);
+    page.wait(
+        "the late no-go",
+        "document.querySelector('[data-test=verdict]')?.getAttribute('data-value') === 'no-go'",
+    );
+    page.wait("the page to be painted", "new Promise(done => requestAnimationFrame(() => setTimeout(done, 0, true)))");
+    let after = page.run(&place);
+    assert!(
+        (after.as_f64().expect("a place") - before.as_f64().expect("a place")).abs() <= 2.0,
+        "from {before} to {after}"
+    );
+    std::fs::remove_dir_all(home).expect("the page goes");
+}
+
+in_engines!(what_comes_late_pushes_nothing);

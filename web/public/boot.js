@@ -3,7 +3,8 @@
 //
 // It tells the app:   events `counterpoise-reader-ready`, `counterpoise-later-ready`, `counterpoise-update-waiting`, `counterpoise-offline-ready` on window,
 //                     and for whoever comes late the same in <html data-later="ready" data-update="waiting" …>;
-//                     <html data-kept="nothing"> before it starts, where nothing is kept on this device
+//                     <html data-kept="nothing"> before it starts, where nothing is kept on this device, and
+//                     <html data-decimal="comma"> where the device's language writes one
 // The app tells it:   events `counterpoise-update-take` (put the waiting version in), `counterpoise-panic` (detail: why)
 
 const root = document.documentElement;
@@ -21,7 +22,10 @@ async function startApp() {
     // What is kept and what a link carries is read by the second module: then it is needed as soon as the first.
     const reader = kept || /^#[^/]/.test(location.hash) ? fetchReader() : undefined;
     reader?.catch(() => {});
-    const first = await glue.default({ module_or_path: new URL('./{{wasm}}', import.meta.url) });
+    const coming = glue.default({ module_or_path: new URL('./{{wasm}}', import.meta.url) });
+    // An engine takes a while to load its languages: it does so while the module is on its way.
+    if ((1.5).toLocaleString().includes(',')) root.dataset.decimal = 'comma';
+    const first = await coming;
     document.getElementById('starting')?.remove();
     performance.mark('counterpoise-started');
     root.dataset.started = String(Math.round(performance.now()));

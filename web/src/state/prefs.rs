@@ -97,7 +97,7 @@ impl Prefs {
     }
 }
 
+/// The start-up script has found out before the app starts.
 fn device_writes_comma() -> bool {
-    let sample = js_sys::Number::from(1.5).to_locale_string("default");
-    String::from(sample).contains(',')
+    crate::browser::root().and_then(|root| root.get_attribute("data-decimal")).is_some_and(|mark| mark == "comma")
 }

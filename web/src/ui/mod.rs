@@ -3,6 +3,7 @@
 pub(crate) mod choice;
 pub(crate) mod help;
 pub(crate) mod icon;
+pub(crate) mod in_place;
 pub(crate) mod number;
 pub(crate) mod reasons;
 pub(crate) mod rest;

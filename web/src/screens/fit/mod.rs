@@ -18,6 +18,7 @@ use crate::drawing;
 use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::ui::choice::radios;
+use crate::ui::in_place::in_place;
 use crate::ui::rest::when_rested;
 use crate::words::{MOUNTINGS, WHO_DECIDES};
 
@@ -86,7 +87,7 @@ pub(crate) fn follow(app: App) {
         let found = grave.map(|finding| (finding.severity, finding.words(&style))).collect();
         let fits = Fits { known: true, found };
         if app.fits.with(|before| *before != fits) {
-            app.fits.set(fits);
+            in_place(|| app.fits.set(fits));
         }
     };
     untrack(look);
