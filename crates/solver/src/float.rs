@@ -22,6 +22,12 @@ pub fn sqrt(x: f64) -> f64 {
     x.sqrt()
 }
 
+/// Square root in single precision.
+#[inline]
+pub fn sqrt_single(x: f32) -> f32 {
+    x.sqrt()
+}
+
 /// Sine of an angle in radians.
 #[inline]
 pub fn sin(angle_rad: f64) -> f64 {

@@ -43,8 +43,9 @@ struct Face {
     about: [[Vector4<f64>; 2]; MAX_JOINTS],
 }
 
-/// What one face shows the wind at every tried heading: one row for each of the four areas.
-type Shown = [[f64; HEADINGS]; 4];
+/// What one face shows the wind at every tried heading: one row for each of the four areas. In single precision, of which
+/// twice as many go through a processor at a time: the tried headings choose, and what is chosen is worked out anew.
+type Shown = [[f32; HEADINGS]; 4];
 
 impl Exposure {
     /// Room for one pose; [`Exposure::set`] fills it.
@@ -114,11 +115,11 @@ impl Exposure {
             if face.link < joint {
                 continue;
             }
-            let [cosine, sine] = &face.about[joint];
+            let [cosine, sine] = face.about[joint].map(single);
             for (heading, tried) in tried.iter_mut().enumerate() {
                 let [a, b, c, d] = [ahead[heading], aside[heading], up[heading], round[heading]];
-                *tried += (a * cosine.x + b * cosine.y + c * cosine.z + d * cosine.w) * COSINES[heading]
-                    + (a * sine.x + b * sine.y + c * sine.z + d * sine.w) * SINES[heading];
+                *tried += (a * cosine[0] + b * cosine[1] + c * cosine[2] + d * cosine[3]) * COSINES[heading]
+                    + (a * sine[0] + b * sine[1] + c * sine[2] + d * sine[3]) * SINES[heading];
             }
         }
         Tried(tried)
@@ -129,9 +130,10 @@ impl Exposure {
     /// that was tried need not stand on the highest hill.
     pub fn worst_m3(&self, joint: usize, tried: &Tried) -> (f64, Vector3<f64>) {
         let hills = tried.hills();
-        let mut worst = (hills[0].1, TRIED[hills[0].0]);
-        for (heading, height) in hills.into_iter().filter(|hill| hill.1 > LOWEST_HILL * hills[0].1) {
-            let mut top = (height, TRIED[heading]);
+        let mut worst = (0.0, TRIED[hills[0].0]);
+        for (heading, _) in hills.into_iter().filter(|hill| hill.1 > LOWEST_HILL * hills[0].1) {
+            let [cos, sin] = TRIED[heading];
+            let mut top = (self.torque_m3(joint, cos, sin).abs(), TRIED[heading]);
             let mut ask = |[cos, sin]: [f64; 2]| {
                 let torque = self.torque_m3(joint, cos, sin).abs();
                 if torque > top.0 {
@@ -160,16 +162,23 @@ impl Default for Exposure {
     }
 }
 
+/// The same numbers in single precision.
+#[expect(clippy::cast_possible_truncation, reason = "a choice among headings needs no more digits")]
+fn single(of: Vector4<f64>) -> [f32; 4] {
+    [of.x as f32, of.y as f32, of.z as f32, of.w as f32]
+}
+
 /// What a face whose level axes are given in its own axes shows at every tried heading.
-fn show([first, second]: &[Vector3<f64>; 2], [ahead, aside, up, round]: &mut Shown) {
+fn show(level: &[Vector3<f64>; 2], [ahead, aside, up, round]: &mut Shown) {
+    let [first, second] = level.map(|axis| single(axis.push(0.0)));
     for heading in 0..HEADINGS {
         let (cos, sin) = (COSINES[heading], SINES[heading]);
-        let y = first.y * cos + second.y * sin;
-        let z = first.z * cos + second.z * sin;
-        ahead[heading] = (first.x * cos + second.x * sin).abs();
+        let y = first[1] * cos + second[1] * sin;
+        let z = first[2] * cos + second[2] * sin;
+        ahead[heading] = (first[0] * cos + second[0] * sin).abs();
         aside[heading] = y.abs();
         up[heading] = z.abs();
-        round[heading] = float::sqrt(y * y + z * z);
+        round[heading] = float::sqrt_single(y * y + z * z);
     }
 }
 

@@ -39,15 +39,16 @@ pub(super) const TRIED: [[f64; 2]; HEADINGS] = {
     ]
 };
 
-/// The cosines of the tried headings, and their sines.
-pub(super) const COSINES: [f64; HEADINGS] = column(0);
-pub(super) const SINES: [f64; HEADINGS] = column(1);
+/// The cosines of the tried headings, and their sines, in single precision.
+pub(super) const COSINES: [f32; HEADINGS] = column(0);
+pub(super) const SINES: [f32; HEADINGS] = column(1);
 
-const fn column(which: usize) -> [f64; HEADINGS] {
+#[expect(clippy::cast_possible_truncation, reason = "a choice among headings needs no more digits")]
+const fn column(which: usize) -> [f32; HEADINGS] {
     let mut column = [0.0; HEADINGS];
     let mut heading = 0;
     while heading < HEADINGS {
-        column[heading] = TRIED[heading][which];
+        column[heading] = TRIED[heading][which] as f32;
         heading += 1;
     }
     column
@@ -89,11 +90,11 @@ pub(super) fn turned([a, b]: [f64; 2], [cos, sin]: [f64; 2]) -> [f64; 2] {
 
 /// The torque about one joint at every tried heading, with its sign.
 #[derive(Debug, Clone, Copy)]
-pub struct Tried(pub(super) [f64; HEADINGS]);
+pub struct Tried(pub(super) [f32; HEADINGS]);
 
 impl Tried {
     fn at(&self, heading: usize) -> f64 {
-        self.0[heading % HEADINGS].abs()
+        f64::from(self.0[heading % HEADINGS].abs())
     }
 
     /// Height of the highest tried heading, at the top of the parabola through its neighbours.
