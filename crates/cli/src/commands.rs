@@ -5,11 +5,13 @@ use std::fmt::{Display, Write as _};
 use quantity::Style;
 use serde::{Deserialize, Serialize};
 use solver::answer::Answer;
+use solver::day::DayReport;
 use solver::dynamics::{LinkBody, State, link_bodies, torques_nm};
 use solver::finding::Severity;
 use solver::finding_words::{Metric, Units};
 use solver::fit::{FitFinding, FitReport};
 use solver::stiffness::StiffnessReport;
+use solver::wiring::WiringReport;
 use solver::{InputError, Package, Report};
 
 use crate::sheet;
@@ -34,6 +36,8 @@ pub(crate) struct Answers {
     pub(crate) report: Report,
     pub(crate) fit: FitReport,
     pub(crate) stiffness: Answer<StiffnessReport>,
+    pub(crate) day: DayReport,
+    pub(crate) wiring: WiringReport,
 }
 
 /// The same as data: of the fit, what was found.
@@ -43,6 +47,8 @@ struct Data<'a> {
     report: &'a Report,
     fit: &'a [FitFinding],
     stiffness: &'a Answer<StiffnessReport>,
+    day: &'a DayReport,
+    wiring: &'a WiringReport,
 }
 
 impl Answers {
@@ -52,6 +58,8 @@ impl Answers {
             report: solver::check(package).map_err(told)?,
             fit: solver::fit(package).map_err(told)?,
             stiffness: solver::stiffness(package).map_err(told)?,
+            day: solver::day(package).map_err(told)?,
+            wiring: solver::wiring(package).map_err(told)?,
         })
     }
 
@@ -81,8 +89,8 @@ pub(crate) fn check(file: &str, style: Style) -> Result<Outcome, Fault> {
 /// Every answer as data.
 pub(crate) fn check_as_data(file: &str) -> Result<Outcome, Fault> {
     let answers = Answers::of(file, &read(file)?.package)?;
-    let Answers { report, fit, stiffness } = &answers;
-    let data = Data { report, fit: &fit.findings, stiffness };
+    let Answers { report, fit, stiffness, day, wiring } = &answers;
+    let data = Data { report, fit: &fit.findings, stiffness, day, wiring };
     Ok(Outcome { text: to_json(&data)?, go: answers.go() })
 }
 

@@ -18,7 +18,7 @@ use wasm_bindgen::{JsCast, JsValue};
 const TYPES: &str = include_str!("types.d.ts");
 
 /// Checks a package: mass, marks, balance, torque in hand, power and hours, what to mind, what does not fit,
-/// and how stiff it is.
+/// how stiff it is, how the day goes on its packs, and how the loads are best wired.
 ///
 /// # Errors
 /// A `PackageError` that names every faulty field.
@@ -39,6 +39,10 @@ pub fn check(#[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue
     }
     Reflect::set(&out, &"fit".into(), &unfit)?;
     Reflect::set(&out, &"stiffness".into(), &stiff)?;
+    let day = solver::day(&package).map_err(|faults| fault::inputs(&faults))?;
+    Reflect::set(&out, &"day".into(), &plain::from(&day)?)?;
+    let wiring = solver::wiring(&package).map_err(|faults| fault::inputs(&faults))?;
+    Reflect::set(&out, &"wiring".into(), &plain::from(&wiring)?)?;
     Ok(out)
 }
 

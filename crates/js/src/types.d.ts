@@ -261,6 +261,8 @@ export interface Pack {
   resistance_ohm: number;
   usable_share: number;
   cutoff_v_cell: number;
+  /** As printed on it, Wh. */
+  rated_wh?: number | null;
 }
 
 export interface Tap {
@@ -371,6 +373,10 @@ export interface Isolator {
 export interface Day {
   start_min: number;
   running_h: number;
+  /** How many packs charge at once. */
+  charger_places?: number | null;
+  /** In how many hours an empty pack is full again. */
+  charge_h?: number | null;
 }
 
 export interface Tune {
@@ -466,6 +472,120 @@ export interface Report {
   fit: FitFinding[];
   /** How stiff the package is from the head's stage to the front of the lens. */
   stiffness: Answer<StiffnessReport>;
+  /** The day on its packs; times are minutes after midnight of its first day. */
+  day: DayReport;
+  /** Which load goes on which tap. */
+  wiring: WiringReport;
+}
+
+export interface DayReport {
+  start_min: number;
+  end_min: number;
+  /** The moves in their order. */
+  blocks: DayBlock[];
+  changes: PackChange[];
+  /** The charge along the day. */
+  charge: ChargePoint[];
+  /** Sets of packs that the day takes. */
+  sets: number | null;
+  packs_in_set: number;
+  /** Place of the block that full packs cannot feed. */
+  collapses_in: number | null;
+  /** Null without a pack change. */
+  charging: ChargingReport | null;
+  flying: FlyingPack[];
+}
+
+export interface DayBlock {
+  move_id: number | null;
+  name: string;
+  from_min: number;
+  to_min: number;
+  power_w: number;
+}
+
+export interface PackChange {
+  at_min: Estimate;
+  /** Place of the block in which it falls. */
+  block: number;
+  name: string;
+  /** What is left in the set that comes off, 0 to 1. */
+  left: number;
+  full_again_min: number;
+}
+
+export interface ChargePoint {
+  at_min: number;
+  share: number;
+}
+
+export interface ChargingReport {
+  places: number;
+  hours: number;
+  /** Whether nobody has said one of these two. */
+  typical: boolean;
+  /** Sets that must be full before the day, the first included. */
+  charged_before: number;
+  comes_round: boolean;
+  spare_min: number | null;
+}
+
+export interface FlyingPack {
+  names: string[];
+  rated_wh: number;
+  /** Whether it is worked out from cells and capacity, for nobody has read it off the pack. */
+  typical: boolean;
+  /** In all sets of the day. */
+  count: number;
+  rule: "cabin" | "approval" | "cargo_only";
+  near_limit: boolean;
+  people: number | null;
+}
+
+export interface WiringReport {
+  verdict: "nothing" | "keep" | "change" | "change_perhaps_more" | "none_exists" | "not_found";
+  changes: Rewire[];
+  tightest: TightestTap | null;
+  /** Loads that no tap can feed even alone. */
+  unfeedable: Unfeedable[];
+  /** Each part without which the others can be fed, where all together are too much. */
+  without: number[];
+  cables: CableAdvice[];
+}
+
+export interface Rewire {
+  part: number;
+  name: string;
+  from: string | null;
+  to: string;
+  to_name: string;
+}
+
+export interface TightestTap {
+  name: string;
+  peak_a: number;
+  limit_a: number;
+}
+
+export interface Unfeedable {
+  part: number;
+  name: string;
+  refused: { tap: string; why: unknown }[];
+}
+
+export interface CableAdvice {
+  part: number;
+  name: string;
+  length_m: number;
+  now_mm2: number;
+  needed_mm2: number | null;
+  thinnest: Conductor | null;
+  too_thin: boolean;
+}
+
+export interface Conductor {
+  gauge: number | null;
+  metric_mm2: number | null;
 }
 
 /** The two planes in which the package bends. */
@@ -673,8 +793,9 @@ export interface PowerReport {
   taps: TapReport[];
   usable_wh: number;
   runtime_h: Answer<Estimate>;
-  change_min: number | null;
+  change_min: Estimate | null;
   sets: number | null;
+  collapsing_w: number | null;
 }
 
 export interface TapReport {

@@ -31,6 +31,9 @@ assert.ok(link.length <= 1000);
 assert.deepEqual(fromLink(`https://example.org/#${link}`), demo());
 
 // Reasons and lenses.
+assert.equal(report.day.blocks.length, read().sections.moves.data.length);
+assert.deepEqual(report.day.changes[0]?.at_min ?? null, report.power.change_min);
+assert.equal(report.wiring.verdict, "keep");
 const reasons = explain(read(), { mark: "plate" });
 assert.ok(reasons.of.length > 0 && reasons.unit === "m");
 assert.equal(explain(read(), { mark: "no such slide" }), null);

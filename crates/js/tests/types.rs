@@ -49,12 +49,30 @@ fn package_types_have_the_fields_of_the_schema() {
     assert!(compared > 25, "only {compared} types compared");
 }
 
+/// The demonstration with everything on one outlet.
+fn rewired(demo: &solver::Package) -> solver::Package {
+    let mut package = demo.clone();
+    for part in &mut package.parts {
+        if let Some(load) = &mut part.load {
+            load.tap = Some("aux_1".to_owned());
+        }
+    }
+    package
+}
+
 #[test]
 fn answer_types_have_the_fields_of_the_answers() {
     let (types, demo) = (interfaces(), library::demo());
     let mut report = serde_json::to_value(solver::check(&demo).expect("a valid package")).expect("JSON");
     report["fit"] = serde_json::to_value(solver::fit(&demo).expect("a valid package").findings).expect("JSON");
     report["stiffness"] = serde_json::to_value(solver::stiffness(&demo).expect("a valid package")).expect("JSON");
+    // A day that takes several sets, so that every list of it holds something.
+    let mut long = demo.clone();
+    long.day.running_h = 14.0;
+    let day = serde_json::to_value(solver::day(&long).expect("a valid package")).expect("JSON");
+    let wiring = serde_json::to_value(solver::wiring(&rewired(&demo)).expect("a valid package")).expect("JSON");
+    report["day"] = serde_json::to_value(solver::day(&demo).expect("a valid package")).expect("JSON");
+    report["wiring"] = serde_json::to_value(solver::wiring(&demo).expect("a valid package")).expect("JSON");
     let row = serde_json::to_value(&solver::lens_set(&demo).expect("a valid package")[0]).expect("JSON");
     let term = solver::explain(&demo, &AnswerId::CameraMass).expect("a valid package");
     let term = serde_json::to_value(term).expect("JSON");
@@ -80,6 +98,17 @@ fn answer_types_have_the_fields_of_the_answers() {
         ("DrawnLine", &stiff["planes"][0]["lines"][0]),
         ("SagReport", &stiff["sag"]),
         ("ChangeReport", &stiff["changes"][0]),
+        ("DayReport", &day),
+        ("DayBlock", &day["blocks"][0]),
+        ("PackChange", &day["changes"][0]),
+        ("ChargePoint", &day["charge"][0]),
+        ("ChargingReport", &day["charging"]),
+        ("FlyingPack", &day["flying"][0]),
+        ("WiringReport", &wiring),
+        ("Rewire", &wiring["changes"][0]),
+        ("TightestTap", &wiring["tightest"]),
+        ("CableAdvice", &wiring["cables"][0]),
+        ("Conductor", &wiring["cables"][0]["thinnest"]),
         ("LensRow", &row),
         ("LensMark", &row["slides"][0]),
         ("Term", &term),

@@ -139,6 +139,12 @@ pub const REACH_M: Bounds = Bounds::new(0.01, 2.0, 1e3, "m");
 pub const FORCE_N: Bounds = Bounds::new(1.0, 5_000.0, 1.0, "N");
 /// A length of hours.
 pub const HOURS: Bounds = Bounds::new(0.0, 48.0, 1e3, "h");
+/// How many packs charge at once.
+pub const CHARGER_PLACES: Bounds = Bounds::new(1.0, 100.0, 1.0, "");
+/// Hours in which an empty pack is full again.
+pub const CHARGE_H: Bounds = Bounds::new(0.1, 48.0, 1e3, "h");
+/// Rated energy of a pack, as printed on it.
+pub const RATED_WH: Bounds = Bounds::new(1.0, 5_000.0, 10.0, "Wh");
 /// Minutes after midnight.
 pub const CLOCK_MIN: Bounds = Bounds::new(0.0, 1_439.0, 1.0, "min");
 /// Significant wave height.

@@ -53,8 +53,7 @@ pub fn check(package: &Package) -> Result<Report, Vec<InputError>> {
 pub fn check_sound(package: &Package) -> Report {
     let solved = Solved::new(package);
     let torque = torque_answer(package, &solved);
-    let motors_w = motors_w(package, torque.known());
-    let power = power_report(package, motors_w);
+    let power = power_report(package, &motors_w(package, torque.known()));
     let mass = mass_report(package, &solved);
     let slides = slide_reports(package, &solved);
     let axes = axis_reports(package, &solved);
@@ -111,14 +110,10 @@ pub(crate) fn torque_answer(package: &Package, solved: &Solved) -> Answer<Torque
     Answer::Known(torque_report(package, &solved.layout, &solved.marks.targets_m))
 }
 
-/// Mean power of the motors over the day, W: every move by its share, the head's idle draw on top.
-pub(crate) fn motors_w(package: &Package, torque: Option<&TorqueReport>) -> f64 {
-    let shares: f64 = package.moves.iter().map(|each| each.share).sum();
-    let moving_w = torque.map_or(0.0, |torque| {
-        let weigh = |index: usize| if shares > 0.0 { package.moves[index].share / shares } else { 0.0 };
-        torque.moves.iter().enumerate().map(|(index, each)| weigh(index) * each.motors_w).sum()
-    });
-    package.head.idle_w + moving_w
+/// What the motors draw in each move, W, the head's idle draw on top.
+pub(crate) fn motors_w(package: &Package, torque: Option<&TorqueReport>) -> Vec<f64> {
+    let moves = torque.map_or(&[][..], |torque| &torque.moves);
+    moves.iter().map(|each| package.head.idle_w + each.motors_w).collect()
 }
 
 fn mass_report(package: &Package, solved: &Solved) -> MassReport {

@@ -269,6 +269,8 @@ pub enum Matter {
     PackChange {
         /// Clock time, minutes after midnight.
         at_min: f64,
+        /// Its standard uncertainty, min.
+        u_min: f64,
         /// Sets of packs needed.
         sets: u32,
     },

@@ -236,11 +236,26 @@ fn power(matter: &Matter) -> String {
         Matter::UnlikePacks => {
             "Packs of different cell counts feed in parallel. Use like packs: unlike ones charge each other.".to_owned()
         }
-        Matter::PackChange { at_min, sets } => {
-            format!("First pack change at {}; the day needs {sets} sets.", clock(*at_min))
+        Matter::PackChange { at_min, u_min, sets } => {
+            let within = due_within_min(*u_min);
+            format!(
+                "First pack change at {} ± {within} min; the day needs {sets} sets.",
+                clock(due_min(*at_min, *u_min))
+            )
         }
         _ => String::new(),
     }
+}
+
+/// The clock time of a pack change as it is told, minutes after midnight: where it is known to ten minutes or worse, the
+/// five minutes before it, for early is safe.
+pub fn due_min(at_min: f64, u_min: f64) -> f64 {
+    if u_min < 10.0 { at_min } else { 5.0 * libm::floor(at_min / 5.0 + 1e-9) }
+}
+
+/// Its ± as it is told, min: whole minutes, above ten minutes whole five; never nothing.
+pub fn due_within_min(u_min: f64) -> f64 {
+    if u_min < 10.0 { libm::ceil(u_min).max(1.0) } else { 5.0 * libm::round(u_min / 5.0) }
 }
 
 /// Minutes after midnight as a clock time; past midnight it says so.

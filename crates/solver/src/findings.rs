@@ -277,12 +277,11 @@ fn packs(package: &Package, report: &Report, found: &mut Vec<Finding>) {
         push(found, Severity::NoGo, Matter::UnlikePacks);
     }
     let most_w = bank_power_limit_w(&bank);
-    let collapses = report.power.runtime_h.known().is_some_and(|hours| hours.value <= 0.0);
-    if collapses && report.power.draw_w > 0.0 {
-        push(found, Severity::NoGo, Matter::PacksCollapse { draw_w: report.power.draw_w, most_w });
+    if let Some(draw_w) = report.power.collapsing_w {
+        push(found, Severity::NoGo, Matter::PacksCollapse { draw_w, most_w });
     }
-    if let (Some(at_min), Some(sets)) = (report.power.change_min, report.power.sets) {
-        push(found, Severity::Note, Matter::PackChange { at_min, sets });
+    if let (Some(at), Some(sets)) = (report.power.change_min, report.power.sets) {
+        push(found, Severity::Note, Matter::PackChange { at_min: at.value, u_min: at.u, sets });
     }
 }
 

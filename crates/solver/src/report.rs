@@ -356,7 +356,7 @@ pub struct Terms {
 pub struct PowerReport {
     /// What all parts draw in ordinary use, at the parts, W.
     pub loads_w: f64,
-    /// What the motors draw on average over the day's moves, idle included, W.
+    /// What the motors draw on average over the day's moves, the head's idle draw included, W.
     pub motors_w: f64,
     /// What leaves the packs, converters and cables included, W.
     pub draw_w: f64,
@@ -364,13 +364,16 @@ pub struct PowerReport {
     pub taps: Vec<TapReport>,
     /// Energy that the packs on the head can give down to cut-off, Wh.
     pub usable_wh: f64,
-    /// How long the packs last, h.
+    /// How long the first set of packs lasts, h: move after move at the power that each draws, beyond the end of the
+    /// day at the day's mean.
     pub runtime_h: Answer<Estimate>,
     /// Clock time of the first pack change, minutes after midnight of the first day; absent when the packs outlast
     /// the day or the runtime is not known.
-    pub change_min: Option<f64>,
-    /// Sets of packs that the day needs.
+    pub change_min: Option<Estimate>,
+    /// Sets of packs that the day needs; absent when it cannot be run through.
     pub sets: Option<u32>,
+    /// What the first move draws that full packs cannot feed, W; absent when they feed every move.
+    pub collapsing_w: Option<f64>,
 }
 
 /// One tap.

@@ -28,7 +28,7 @@ pub(crate) fn print(document: &Document, answers: &Answers, lenses: &[LensRow], 
     balance::print_marks(&mut sheet, package, report);
     balance::print_axes(&mut sheet, report);
     torque::print(&mut sheet, report);
-    power::print(&mut sheet, package, report);
+    power::print(&mut sheet, package, answers);
     stiffness::print(&mut sheet, &answers.stiffness);
     lenses::print(&mut sheet, package, lenses);
     sheet.findings("Watch", answers, Severity::Watch);

@@ -193,6 +193,13 @@ fn shake_options(package: &mut Package, random: &mut Random) {
     if random.once_in(2) {
         package.structure = structure(random);
     }
+    if random.once_in(2) {
+        package.day.charger_places = Some(4.0);
+        package.day.charge_h = Some(2.25);
+    }
+    for pack in package.parts.iter_mut().filter_map(|part| part.pack.as_mut()) {
+        pack.rated_wh = random.once_in(2).then_some(97.5);
+    }
 }
 
 fn structure(random: &mut Random) -> Structure {

@@ -1,16 +1,18 @@
 //! Hours and taps, load by load.
 
 use super::{SHARE, Term};
+use crate::answer::Estimate;
 use crate::check::{Solved, motors_w, torque_answer};
-use crate::package::Package;
-use crate::power::{Bank, CAPACITY_U, LOAD_U, power_report, runtime_h, tap_uses, usable_wh};
+use crate::package::{Pack, Package};
+use crate::power::{Bank, CAPACITY_U, LOAD_U, blocks, else_w, power_report, tap_uses, usable_wh};
 
 pub(super) fn runtime(package: &Package, solved: &Solved) -> Term {
     let torque = torque_answer(package, solved);
     let motors_w = motors_w(package, torque.known());
-    let report = power_report(package, motors_w);
+    let report = power_report(package, &motors_w);
+    let blocks = blocks(package, &motors_w, else_w(package, &tap_uses(package)));
     let bank = Bank::of(package);
-    let hours = runtime_h(&bank, report.draw_w).unwrap_or(0.0);
+    let hours = report.runtime_h.known().copied().unwrap_or(Estimate::new(0.0, 0.0));
     let loads = package
         .riding()
         .filter_map(|part| part.load.as_ref().map(|load| (part, load)))
@@ -19,33 +21,45 @@ pub(super) fn runtime(package: &Package, solved: &Solved) -> Term {
     let packs = package
         .riding()
         .filter_map(|part| part.pack.as_ref().map(|pack| (part, pack)))
-        .map(|(part, pack)| {
-            Term::value(part.name.clone(), pack.capacity_ah * pack.usable_share, "Ah")
-                .formula("rated capacity × usable share")
-                .of(vec![
-                    Term::value("Rated capacity", pack.capacity_ah, "Ah"),
-                    Term::value("Usable share", pack.usable_share, SHARE).source("age, cold and its own electronics"),
-                    Term::value("Cells in series", pack.cells, ""),
-                    Term::value("Internal resistance", pack.resistance_ohm, "Ω"),
-                    Term::value("Cut-off of a cell", pack.cutoff_v_cell, "V"),
-                ])
+        .map(|(part, pack)| one_pack(&part.name, pack))
+        .collect();
+    let moves = blocks
+        .iter()
+        .map(|block| {
+            let name = block.move_index.map_or("All day", |index| package.moves[index].name.as_str());
+            Term::value(name, block.power_w, "W").of(vec![
+                Term::value("Lasts", block.hours, "h").formula("hours of the day × its share"),
+                Term::value("Motors and head", block.power_w - (report.draw_w - report.motors_w), "W")
+                    .formula("idle + copper loss + mechanical power"),
+            ])
         })
         .collect();
-    Term::value("Packs last", hours, "h")
-        .u(hours * libm::hypot(LOAD_U, CAPACITY_U))
-        .formula("∫ capacity ds ÷ current(s), at constant power from full to cut-off")
+    Term::value("The first set lasts", hours.value, "h")
+        .u(hours.u)
+        .formula("∫ capacity ds ÷ current(s), at constant power move after move, from full to cut-off")
         .source("cell voltage: Chen et al., J. Electrochem. Soc. 167 (2020) 080534")
         .of(vec![
-            Term::value("Drawn from the packs", report.draw_w, "W")
+            Term::value("Drawn from the packs, mean of the day", report.draw_w, "W")
                 .u(LOAD_U * report.draw_w)
                 .formula("loads ÷ converter efficiency + cable losses + motors")
                 .of(vec![
                     Term::value("Loads", report.loads_w, "W").of(loads),
-                    Term::value("Motors and head", motors_w, "W")
-                        .formula("idle + Σ over moves of share × (copper loss + mechanical power)"),
+                    Term::value("Motors and head", report.motors_w, "W")
+                        .formula("Σ over moves of share × (idle + copper loss + mechanical power)"),
+                    Term::heading("Move after move", moves),
                 ]),
             Term::value("Energy in the packs", usable_wh(&bank), "Wh").u(CAPACITY_U * usable_wh(&bank)).of(packs),
         ])
+}
+
+fn one_pack(name: &str, pack: &Pack) -> Term {
+    Term::value(name, pack.capacity_ah * pack.usable_share, "Ah").formula("rated capacity × usable share").of(vec![
+        Term::value("Rated capacity", pack.capacity_ah, "Ah"),
+        Term::value("Usable share", pack.usable_share, SHARE).source("age, cold and its own electronics"),
+        Term::value("Cells in series", pack.cells, ""),
+        Term::value("Internal resistance", pack.resistance_ohm, "Ω"),
+        Term::value("Cut-off of a cell", pack.cutoff_v_cell, "V"),
+    ])
 }
 
 pub(super) fn tap(package: &Package, id: &str) -> Option<Term> {

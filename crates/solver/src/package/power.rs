@@ -121,17 +121,20 @@ pub struct Pack {
     pub usable_share: f64,
     /// Voltage at which what it feeds gives up, V per cell.
     pub cutoff_v_cell: f64,
+    /// Rated energy as printed on it, Wh: what the limits of air transport go by. Absent while nobody has read it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rated_wh: Option<f64>,
 }
 
 numbers!(Pack {
     own {
         cells: CELLS, capacity_ah: CAPACITY_AH, resistance_ohm: RESISTANCE_OHM, usable_share: SHARE,
-        cutoff_v_cell: VOLTS,
+        cutoff_v_cell: VOLTS, rated_wh: RATED_WH,
     }
     nested {}
 });
 
-/// Call time and length of the day.
+/// Call time and length of the day, and how packs are charged during it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
@@ -140,12 +143,21 @@ pub struct Day {
     pub start_min: f64,
     /// How long it runs, h.
     pub running_h: f64,
+    /// How many packs charge at once; absent while nobody has said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub charger_places: Option<f64>,
+    /// In how many hours an empty pack is full again; absent while nobody has said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub charge_h: Option<f64>,
 }
 
 impl Default for Day {
     fn default() -> Self {
-        Self { start_min: 420.0, running_h: 8.0 }
+        Self { start_min: 420.0, running_h: 8.0, charger_places: None, charge_h: None }
     }
 }
 
-numbers!(Day { own { start_min: CLOCK_MIN, running_h: HOURS } nested {} });
+numbers!(Day {
+    own { start_min: CLOCK_MIN, running_h: HOURS, charger_places: CHARGER_PLACES, charge_h: CHARGE_H }
+    nested {}
+});

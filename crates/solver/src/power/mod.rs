@@ -3,10 +3,13 @@
 mod discharge;
 mod ocv;
 mod taps;
+mod timeline;
+mod unlike;
 
-pub use discharge::{Bank, bank_power_limit_w, runtime_h, usable_wh};
+pub use discharge::{Bank, Charge, bank_power_limit_w, feed_h, runtime_h, usable_wh};
 pub use ocv::open_circuit_v;
-pub use taps::{TapUse, tap_uses};
+pub use taps::{FedAt, TapUse, cable_ohm, conductor_for_mm2, fed_at, tap_uses, tap_volts};
+pub use timeline::{Block, Change, Timeline, blocks, follow_day, mean_w};
 
 use crate::answer::{Answer, Estimate};
 use crate::package::Package;
@@ -18,45 +21,62 @@ pub const LOAD_U: f64 = 0.10;
 /// Relative standard uncertainty of a pack's capacity. Common practice, no source.
 pub const CAPACITY_U: f64 = 0.05;
 
-/// Power, packs and hours of a package whose motors draw `motors_w` on average, idle included.
-pub fn power_report(package: &Package, motors_w: f64) -> PowerReport {
-    let uses = tap_uses(package);
-    let loads_w = package.riding().filter_map(|part| part.load.as_ref()).map(|load| load.typical_w).sum();
+/// A running time on packs with its ±. Load and capacity are off in one way all day, so ± grows with the hours.
+pub fn hours_estimate(hours: f64) -> Estimate {
+    Estimate::new(hours, hours * libm::hypot(LOAD_U, CAPACITY_U))
+}
+
+/// What leaves the packs besides motors and head, converters and cables included, W.
+pub fn else_w(package: &Package, uses: &[TapUse]) -> f64 {
     let unwired_w: f64 = package
         .riding()
         .filter_map(|part| part.load.as_ref())
         .filter(|load| load.tap.is_none())
         .map(|load| load.typical_w)
         .sum();
-    let draw_w = motors_w + unwired_w + uses.iter().map(|tap| tap.drawn_w).sum::<f64>();
+    unwired_w + uses.iter().map(|tap| tap.drawn_w).sum::<f64>()
+}
+
+/// Power, packs and hours of a package whose motors draw so much in each of its moves, the head's idle draw included.
+pub fn power_report(package: &Package, motors_w: &[f64]) -> PowerReport {
+    let uses = tap_uses(package);
+    let loads_w = package.riding().filter_map(|part| part.load.as_ref()).map(|load| load.typical_w).sum();
+    let else_w = else_w(package, &uses);
+    let blocks = blocks(package, motors_w, else_w);
+    let draw_w = mean_w(&blocks);
     let bank = Bank::of(package);
-    let runtime = if bank.packs.is_empty() { None } else { runtime_h(&bank, draw_w) };
-    let runtime_h = if bank.packs.is_empty() {
-        Answer::Needs(vec![FieldPath::root().field("parts")])
-    } else {
-        // A bank that collapses under the draw lasts no time at all: the finding says why.
-        let hours = runtime.unwrap_or(0.0);
-        Answer::Known(Estimate::new(hours, hours * libm::hypot(LOAD_U, CAPACITY_U)))
-    };
-    let change_min =
-        runtime.filter(|hours| *hours < package.day.running_h).map(|hours| package.day.start_min + 60.0 * hours);
-    let sets = runtime.filter(|hours| *hours > 0.0).map(|hours| {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a day of 48 h and a runtime above 0"
-        )]
-        let sets = libm::ceil((package.day.running_h / hours).min(1_000.0)) as u32;
-        sets.max(1)
-    });
-    PowerReport {
+    let mut report = PowerReport {
         loads_w,
-        motors_w,
+        motors_w: draw_w - else_w,
         draw_w,
         taps: uses.iter().map(|tap| tap.report.clone()).collect(),
         usable_wh: usable_wh(&bank),
-        runtime_h,
-        change_min,
-        sets,
+        runtime_h: Answer::Needs(vec![FieldPath::root().field("parts")]),
+        change_min: None,
+        sets: None,
+        collapsing_w: None,
+    };
+    if bank.packs.is_empty() {
+        return report;
     }
+    let day = follow_day(&bank, &blocks, f64::INFINITY, &mut |_, _| {});
+    if let Some(hours) = day.first_set_h {
+        report.runtime_h = Answer::Known(hours_estimate(hours));
+    }
+    report.change_min = day.changes.first().map(|change| change_estimate_min(package, change.at_h));
+    report.collapsing_w = day.collapses_in.map(|block| blocks[block].power_w);
+    report.sets = sets(&day);
+    report
+}
+
+/// Clock time of a pack change, minutes after midnight.
+pub fn change_estimate_min(package: &Package, at_h: f64) -> Estimate {
+    let Estimate { value, u } = hours_estimate(at_h);
+    Estimate::new(package.day.start_min + 60.0 * value, 60.0 * u)
+}
+
+/// Sets that a day takes; `None` for a day that cannot be run through.
+pub fn sets(day: &Timeline) -> Option<u32> {
+    let whole = day.collapses_in.is_none() && day.first_set_h.is_some();
+    whole.then(|| u32::try_from(day.changes.len()).unwrap_or(u32::MAX).saturating_add(1))
 }

@@ -31,8 +31,9 @@ pub fn tap_uses(package: &Package) -> Vec<TapUse> {
     package.head.taps.iter().map(|tap| tap_use(&loads, tap, &bank)).collect()
 }
 
-/// Lowest and highest voltage of a tap, V. Without packs a tap that follows them has none: 0.
-fn tap_volts(tap: &Tap, bank: &Bank) -> [f64; 2] {
+/// Lowest and highest voltage of a tap, V: at empty and at full packs. Without packs a tap that follows them has
+/// none: 0.
+pub fn tap_volts(tap: &Tap, bank: &Bank) -> [f64; 2] {
     match tap.voltage {
         TapVoltage::Regulated { volts } => [volts, volts],
         TapVoltage::FollowsPack => {
@@ -41,6 +42,37 @@ fn tap_volts(tap: &Tap, bank: &Bank) -> [f64; 2] {
             if bank.packs.is_empty() { [0.0, 0.0] } else { [low, high] }
         }
     }
+}
+
+/// One load on one tap.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FedAt {
+    /// Current at its peak, at the lowest voltage of the tap, A.
+    pub peak_a: f64,
+    /// Power at the tap then, W.
+    pub peak_w: f64,
+    /// Lowest and highest voltage that reaches it: at its peak on empty packs, and idle on full ones, V.
+    pub volts: [f64; 2],
+    /// Whether that lies within what it accepts.
+    pub within: bool,
+}
+
+/// What one load would be on a tap of these lowest and highest voltages.
+pub fn fed_at(load: &Load, [low_v, high_v]: [f64; 2]) -> FedAt {
+    let (peak_a, lowest_v) = fed(low_v, load.cable.as_ref().map_or(0.0, cable_ohm), load.peak_w);
+    let within = outside_window(load, lowest_v, high_v).is_none();
+    FedAt { peak_a, peak_w: peak_a * low_v, volts: [lowest_v, high_v], within }
+}
+
+/// Copper cross-section at which a cable of that length leaves a constant-power load its lowest voltage, mm²: the
+/// whole formula V = (E + √(E² − 4RP))/2 solved for R, which gives R = V(E − V)/P, and E²/4P where V is below E/2.
+/// `None` when no cable can: the tap itself stands too low.
+pub fn conductor_for_mm2(source_v: f64, lowest_v: f64, power_w: f64, length_m: f64) -> Option<f64> {
+    if source_v <= lowest_v || source_v <= 0.0 {
+        return None;
+    }
+    let at_load_v = lowest_v.max(0.5 * source_v);
+    Some(2.0 * COPPER_OHM_MM2_M * length_m * power_w / (at_load_v * (source_v - at_load_v)))
 }
 
 fn tap_use(loads: &[(PartId, &Load)], tap: &Tap, bank: &Bank) -> TapUse {
@@ -63,12 +95,12 @@ fn tap_use(loads: &[(PartId, &Load)], tap: &Tap, bank: &Bank) -> TapUse {
     for (part, load) in loads.iter().filter(|(_, load)| load.tap.as_deref() == Some(tap.id.as_str())) {
         let cable_ohm = load.cable.as_ref().map_or(0.0, cable_ohm);
         let (typical_a, _) = fed(mean_v, cable_ohm, load.typical_w);
-        let (peak_a, lowest_v) = fed(low_v, cable_ohm, load.peak_w);
+        let FedAt { peak_a, peak_w, volts: [lowest_v, _], .. } = fed_at(load, [low_v, high_v]);
         sum.report.typical_a += typical_a;
         sum.report.peak_a += peak_a;
         sum.report.parts.push(*part);
         sum.drawn_w += typical_a * mean_v / tap.efficiency;
-        sum.peak_w += peak_a * low_v;
+        sum.peak_w += peak_w;
         if let Some(window_v) = outside_window(load, lowest_v, high_v) {
             sum.outside.push((*part, lowest_v, high_v, window_v));
         }
@@ -77,7 +109,7 @@ fn tap_use(loads: &[(PartId, &Load)], tap: &Tap, bank: &Bank) -> TapUse {
 }
 
 /// Resistance of both conductors of a cable at 20 °C, Ω.
-fn cable_ohm(cable: &Cable) -> f64 {
+pub fn cable_ohm(cable: &Cable) -> f64 {
     2.0 * COPPER_OHM_MM2_M * cable.length_m / cable.conductor_mm2
 }
 
@@ -105,6 +137,18 @@ mod tests {
         // 10 m of 0.8230 mm² (18 AWG, ASTM B258), 5 A: 2.0948 V at 20 °C (computed from IEC 60028 copper).
         let cable = Cable { length_m: 10.0, conductor_mm2: 0.8230 };
         assert!((5.0 * cable_ohm(&cable) - 2.0948).abs() < 2e-3);
+    }
+
+    #[test]
+    fn the_thinnest_conductor_leaves_just_the_lowest_voltage() {
+        for (source_v, lowest_v, power_w, length_m) in
+            [(15.0, 11.0, 12.0, 8.0), (24.0, 11.0, 95.0, 3.0), (18.0, 8.0, 60.0, 5.0)]
+        {
+            let conductor_mm2 = conductor_for_mm2(source_v, lowest_v, power_w, length_m).unwrap_or_default();
+            let (_, load_v) = fed(source_v, cable_ohm(&Cable { length_m, conductor_mm2 }), power_w);
+            assert!((load_v - lowest_v.max(0.5 * source_v)).abs() < 1e-6, "{load_v} V at {conductor_mm2} mm²");
+        }
+        assert_eq!(conductor_for_mm2(11.0, 11.0, 5.0, 1.0), None);
     }
 
     #[test]

@@ -13,9 +13,11 @@ layout!(Load { tap, typical_w @ 100.0, peak_w @ 100.0, cable, window_v @ 1e3 });
 
 layout!(Cable { length_m @ 1e3, conductor_mm2 @ 1e4 });
 
-layout!(Pack { capacity_ah @ 1e3, usable_share @ 1e4, resistance_ohm @ 1e5, cutoff_v_cell @ 1e3, cells @ 1.0 });
+layout!(Pack {
+    capacity_ah @ 1e3, usable_share @ 1e4, resistance_ohm @ 1e5, cutoff_v_cell @ 1e3, cells @ 1.0, rated_wh @ 10.0,
+});
 
-layout!(Day { start_min @ 1.0, running_h @ 1e3 });
+layout!(Day { start_min @ 1.0, running_h @ 1e3, charger_places @ 1.0, charge_h @ 1e3 });
 
 /// Storage steps of a voltage.
 const VOLTS: f64 = 1e3;

@@ -1,0 +1,162 @@
+//! Chargers: whether sets of packs come round in time.
+
+use serde::Serialize;
+
+use super::PackChange;
+use crate::package::Package;
+
+/// Places of a usual charger. Common practice, no source.
+pub const CHARGER_PLACES: f64 = 2.0;
+/// Hours in which an empty pack is full again. Common practice, no source.
+pub const CHARGE_H: f64 = 3.0;
+
+/// Whether the sets come round in time.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ChargingReport {
+    /// How many packs charge at once.
+    pub places: f64,
+    /// In how many hours an empty pack is full again.
+    pub hours: f64,
+    /// Whether one of these two is typical: nobody has said.
+    pub typical: bool,
+    /// How many sets must be full before the day begins, the first included: the fewest with which every change finds a
+    /// full one.
+    pub charged_before: u32,
+    /// Whether that is fewer than the day takes: at least one set comes round in time.
+    pub comes_round: bool,
+    /// The shortest time for which a set that has come round stands full before it goes on, min; absent when none does.
+    pub spare_min: Option<f64>,
+}
+
+/// Places of a charger, each with the clock time at which it is free.
+pub(super) struct Charger {
+    free_min: Vec<f64>,
+    charge_min: f64,
+}
+
+fn places(package: &Package) -> f64 {
+    package.day.charger_places.unwrap_or(CHARGER_PLACES)
+}
+
+fn hours(package: &Package) -> f64 {
+    package.day.charge_h.unwrap_or(CHARGE_H)
+}
+
+impl ChargingReport {
+    /// How many sets to charge before the day, in words; `sets` is how many it takes.
+    pub fn words(&self, sets: u32) -> String {
+        match (self.comes_round, sets) {
+            (true, _) => {
+                format!("Charge {} of {sets} sets before the day: the rest comes round in time", self.charged_before)
+            }
+            (false, 2) => "Charge both sets before the day".to_owned(),
+            (false, _) => format!("Charge all {sets} sets before the day: none comes round in time"),
+        }
+    }
+}
+
+impl Charger {
+    pub(super) fn of(package: &Package) -> Self {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 100 by its bounds")]
+        let count = places(package) as usize;
+        Self { free_min: vec![f64::NEG_INFINITY; count.max(1)], charge_min: 60.0 * hours(package) }
+    }
+
+    /// Puts a set on, pack by pack on the place that is free first; gives the time at which all of it is full. A pack
+    /// counts as empty, however much is left in it.
+    pub(super) fn full_again_min(&mut self, at_min: f64, packs: u32) -> f64 {
+        let mut full_min = at_min;
+        for _ in 0..packs {
+            let Some(place) = self.free_min.iter_mut().min_by(|one, other| one.total_cmp(other)) else { break };
+            *place = place.max(at_min) + self.charge_min;
+            full_min = full_min.max(*place);
+        }
+        full_min
+    }
+}
+
+/// Whether the sets come round in time; `None` without a pack change.
+pub(super) fn report(package: &Package, changes: &[PackChange], sets: u32) -> Option<ChargingReport> {
+    let (charged_before, spare_min) = fewest(changes)?;
+    Some(ChargingReport {
+        places: places(package),
+        hours: hours(package),
+        typical: package.day.charger_places.is_none() || package.day.charge_h.is_none(),
+        charged_before,
+        comes_round: charged_before < sets,
+        spare_min,
+    })
+}
+
+/// The fewest sets with which every change finds a full one, and the shortest time for which one of them stands full.
+/// Sets go round in order: with n of them change k takes the set that came off at change k − n + 1.
+fn fewest(changes: &[PackChange]) -> Option<(u32, Option<f64>)> {
+    if changes.is_empty() {
+        return None;
+    }
+    let spares = |of: usize| {
+        let back = changes.iter().zip(&changes[of - 1..]).map(|(off, on)| on.at_min.value - off.full_again_min);
+        back.fold(f64::INFINITY, f64::min)
+    };
+    // As many as the day takes are always enough.
+    let round = (2..=changes.len()).find(|of| spares(*of) >= 0.0);
+    let count = round.unwrap_or(changes.len() + 1);
+    Some((u32::try_from(count).unwrap_or(u32::MAX), round.map(spares)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::answer::Estimate;
+
+    fn charger(places: usize, hours: f64) -> Charger {
+        Charger { free_min: vec![f64::NEG_INFINITY; places], charge_min: 60.0 * hours }
+    }
+
+    #[test]
+    fn packs_wait_for_a_free_place() {
+        // Three packs on two places of an hour: two at once, the third after them; the next set waits for its place.
+        let mut charger = charger(2, 1.0);
+        for (at_min, packs, full_min) in [(600.0, 3, 720.0), (630.0, 2, 780.0), (1_000.0, 2, 1_060.0)] {
+            assert!((charger.full_again_min(at_min, packs) - full_min).abs() < 1e-9, "{at_min}");
+        }
+    }
+
+    fn changes(at: &[f64], hours: f64, places: usize) -> Vec<PackChange> {
+        let mut charger = charger(places, hours);
+        let change = |at: &f64| PackChange {
+            at_min: Estimate::new(*at, 10.0),
+            block: 0,
+            name: String::new(),
+            left: 0.0,
+            full_again_min: charger.full_again_min(*at, 2),
+        };
+        at.iter().map(change).collect()
+    }
+
+    /// Plays the day through with so many full sets: whether one is at hand at every change.
+    fn plays_through(changes: &[PackChange], sets: usize) -> bool {
+        let mut full_min = vec![f64::NEG_INFINITY; sets - 1];
+        changes.iter().all(|change| {
+            full_min.sort_by(f64::total_cmp);
+            if full_min.first().is_none_or(|full| *full > change.at_min.value) {
+                return false;
+            }
+            full_min.remove(0);
+            full_min.push(change.full_again_min);
+            true
+        })
+    }
+
+    #[test]
+    fn the_fewest_sets_are_those_with_which_the_day_plays_through() {
+        for (places, hours) in [(1, 1.0), (2, 1.0), (2, 2.5), (4, 0.5), (1, 6.0)] {
+            for at in [&[500.0][..], &[500.0, 620.0, 700.0], &[480.0, 560.0, 640.0, 720.0, 800.0, 880.0]] {
+                let changes = changes(at, hours, places);
+                let found = fewest(&changes).map(|(count, _)| count as usize);
+                let expected = (2..=changes.len() + 1).find(|sets| plays_through(&changes, *sets));
+                assert_eq!(found, expected, "{places} places, {hours} h, {at:?}");
+            }
+        }
+    }
+}

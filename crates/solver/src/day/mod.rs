@@ -1,0 +1,164 @@
+//! The day: moves as blocks with clock times, the charge along it, every pack change, chargers, and flying the packs.
+
+mod charging;
+mod flying;
+
+pub use charging::{CHARGE_H, CHARGER_PLACES, ChargingReport};
+pub use flying::{CARGO, CELL_V, EDITION, FlyRule, FlyingPack, PASSENGER_WH, SPARES, flying_words};
+
+use serde::Serialize;
+
+use crate::answer::Estimate;
+use crate::check::{Solved, motors_w, torque_answer};
+use crate::error::InputError;
+use crate::package::{MoveId, Package};
+use crate::power::{Bank, Block, Timeline, blocks, change_estimate_min, else_w, follow_day, sets, tap_uses};
+use crate::validate::validate;
+
+/// The charge is told at least so often, h.
+const SLICE_H: f64 = 0.25;
+
+/// A day on its packs. All times are minutes after midnight of its first day.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DayReport {
+    /// When the head is switched on.
+    pub start_min: f64,
+    /// When it is switched off.
+    pub end_min: f64,
+    /// The moves in their order, each with its share of the day.
+    pub blocks: Vec<DayBlock>,
+    /// Every pack change, in order.
+    pub changes: Vec<PackChange>,
+    /// The charge along the day; empty when no pack rides.
+    pub charge: Vec<ChargePoint>,
+    /// Sets of packs that it takes, the first included; absent without packs, or when the day cannot be run through.
+    pub sets: Option<u32>,
+    /// Packs in one set.
+    pub packs_in_set: u32,
+    /// Place of the block that full packs cannot feed; absent when they feed all.
+    pub collapses_in: Option<usize>,
+    /// Whether the sets come round in time; absent without a pack change.
+    pub charging: Option<ChargingReport>,
+    /// Each kind of pack as air transport sees it.
+    pub flying: Vec<FlyingPack>,
+}
+
+/// One move of the day.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DayBlock {
+    /// The move; absent when no move has a share of the day.
+    pub move_id: Option<MoveId>,
+    /// Its name.
+    pub name: String,
+    /// When it begins.
+    pub from_min: f64,
+    /// When it ends.
+    pub to_min: f64,
+    /// What leaves the packs during it, W.
+    pub power_w: f64,
+}
+
+/// One pack change.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PackChange {
+    /// Clock time. Its ± grows with the running time, for loads and capacity are off in one way all day.
+    pub at_min: Estimate,
+    /// Place of the block in which it falls.
+    pub block: usize,
+    /// Name of that move.
+    pub name: String,
+    /// What is left in the set that comes off, 0 to 1.
+    pub left: f64,
+    /// When that set is full again.
+    pub full_again_min: f64,
+}
+
+/// The charge at one time.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct ChargePoint {
+    /// When.
+    pub at_min: f64,
+    /// Share of the usable charge of the set that is on, 0 to 1.
+    pub share: f64,
+}
+
+/// The day of a package.
+///
+/// Every move takes its share of the running hours in the order of the package; during it loads and motors draw a
+/// constant power; the state of charge is integrated from block to block.
+///
+/// # Errors
+/// Every fault of the input, each with its field.
+///
+/// # Source
+/// Cell voltage: Chen et al., J. Electrochem. Soc. 167 (2020) 080534. That moves follow each other in the order of the
+/// package is an assumption.
+pub fn day(package: &Package) -> Result<DayReport, Vec<InputError>> {
+    validate(package).map(|()| day_sound(package))
+}
+
+fn day_sound(package: &Package) -> DayReport {
+    let solved = Solved::new(package);
+    let motors_w = motors_w(package, torque_answer(package, &solved).known());
+    let blocks = blocks(package, &motors_w, else_w(package, &tap_uses(package)));
+    let bank = Bank::of(package);
+    let start_min = package.day.start_min;
+    let packs_in_set = u32::try_from(bank.packs.len()).unwrap_or(u32::MAX);
+    let mut report = DayReport {
+        start_min,
+        end_min: start_min + 60.0 * package.day.running_h,
+        blocks: day_blocks(package, &blocks),
+        changes: Vec::new(),
+        charge: Vec::new(),
+        sets: None,
+        packs_in_set,
+        collapses_in: None,
+        charging: None,
+        flying: Vec::new(),
+    };
+    if packs_in_set == 0 {
+        return report;
+    }
+    let charge = &mut report.charge;
+    let timeline = follow_day(&bank, &blocks, SLICE_H, &mut |at_h, share| {
+        charge.push(ChargePoint { at_min: start_min + 60.0 * at_h, share });
+    });
+    report.sets = if timeline.endless { None } else { sets(&timeline) };
+    report.collapses_in = timeline.collapses_in;
+    report.changes = changes(package, &timeline, &report.blocks, packs_in_set);
+    report.charging = report.sets.and_then(|sets| charging::report(package, &report.changes, sets));
+    report.flying = flying::packs(package, report.sets.unwrap_or(1));
+    report
+}
+
+fn day_blocks(package: &Package, blocks: &[Block]) -> Vec<DayBlock> {
+    let mut from_min = package.day.start_min;
+    let day_block = |block: &Block| {
+        let each = block.move_index.map(|index| &package.moves[index]);
+        let begun_min = from_min;
+        from_min += 60.0 * block.hours;
+        DayBlock {
+            move_id: each.map(|each| each.id),
+            name: each.map_or_else(|| "All day".to_owned(), |each| each.name.clone()),
+            from_min: begun_min,
+            to_min: from_min,
+            power_w: block.power_w,
+        }
+    };
+    blocks.iter().map(day_block).collect()
+}
+
+fn changes(package: &Package, timeline: &Timeline, blocks: &[DayBlock], packs_in_set: u32) -> Vec<PackChange> {
+    let mut charger = charging::Charger::of(package);
+    let change = |change: &crate::power::Change| {
+        let at_min = change_estimate_min(package, change.at_h);
+        PackChange {
+            at_min,
+            block: change.block,
+            name: blocks[change.block].name.clone(),
+            left: change.left,
+            full_again_min: charger.full_again_min(at_min.value, packs_in_set),
+        }
+    };
+    timeline.changes.iter().map(change).collect()
+}
