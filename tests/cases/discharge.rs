@@ -20,6 +20,7 @@ impl Case {
             resistance_ohm: *resistance_ohm,
             usable_share: *usable_share,
             cutoff_v_cell: *cutoff_v_cell,
+            rated_wh: None,
         });
         Bank { packs: packs.collect() }
     }

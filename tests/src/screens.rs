@@ -1,7 +1,7 @@
 //! The screens of the page, by name and address, for whatever looks at all of them.
 
 /// Every screen: its name, and its address after the page's own. Parts, lenses and moves are those of the demonstration.
-pub const ALL: [(&str, &str); 25] = [
+pub const ALL: [(&str, &str); 26] = [
     ("answers", "#/"),
     ("parts", "#/parts"),
     ("add-parts", "#/parts/add"),
@@ -21,6 +21,7 @@ pub const ALL: [(&str, &str); 25] = [
     ("remedies", "#/remedies"),
     ("fit", "#/fit"),
     ("stiffness", "#/stiffness"),
+    ("power", "#/power"),
     ("measure", "#/measure"),
     ("grip", "#/grip"),
     ("prep-sheet", "#/sheet"),

@@ -41,6 +41,8 @@ pub(crate) enum Screen {
     Fit,
     /// Whether it is stiff enough.
     Stiffness,
+    /// The day on its packs, loads, taps and cables.
+    Power,
     /// A head of one's own, described step by step.
     OwnHead,
     /// The packages on this device.
@@ -83,6 +85,7 @@ impl Screen {
             ("measure", _) => Self::Measure,
             ("fit", _) => Self::Fit,
             ("stiffness", _) => Self::Stiffness,
+            ("power", _) => Self::Power,
             ("packages", _) => Self::Packages,
             ("share", _) => Self::Share,
             ("settings", _) => Self::Settings,
@@ -121,6 +124,7 @@ impl Screen {
             Self::Measure => "#/measure".to_owned(),
             Self::Fit => "#/fit".to_owned(),
             Self::Stiffness => "#/stiffness".to_owned(),
+            Self::Power => "#/power".to_owned(),
             Self::OwnHead => "#/head/own".to_owned(),
             Self::Packages => "#/packages".to_owned(),
             Self::Share => "#/share".to_owned(),
@@ -142,7 +146,8 @@ impl Screen {
             | Self::Grip
             | Self::Measure
             | Self::Fit
-            | Self::Stiffness => Some(Self::Answers),
+            | Self::Stiffness
+            | Self::Power => Some(Self::Answers),
             Self::Parts | Self::AddPart | Self::WeighIn | Self::Part(_) => Some(Self::Parts),
             Self::Lenses | Self::AddLens | Self::Lens(_) => Some(Self::Lenses),
             Self::Moves | Self::Move(_) => Some(Self::Moves),
@@ -173,6 +178,7 @@ impl Screen {
             Self::Measure => "Weigh and measure",
             Self::Fit => "Fit",
             Self::Stiffness => "Stiffness",
+            Self::Power => "Power",
             Self::OwnHead => "A head of your own",
             Self::Packages => "Packages",
             Self::Share => "Share",
@@ -210,6 +216,7 @@ mod tests {
             Measure,
             Fit,
             Stiffness,
+            Power,
             OwnHead,
             Packages,
             Share,

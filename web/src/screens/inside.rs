@@ -28,7 +28,9 @@ pub(crate) fn view(app: App, inside: &Inside) -> Vec<El> {
         Inside::Reach(id) => (vec![how_far::lines_of(app, *id)], Some(AnswerId::HowFar(*id))),
         Inside::Runtime => {
             let draw = p("quiet", "").live_words(move || draw_words(app));
-            (vec![draw, p("caution", PACKS)], Some(AnswerId::Runtime))
+            let way = el("a").class("button").attr("href", &Screen::Power.hash()).test("to-power");
+            let way = way.words("The day, taps and wiring");
+            (vec![draw, p("caution", PACKS), way], Some(AnswerId::Runtime))
         }
         Inside::Answer(answer) => (Vec::new(), Some(answer.clone())),
     };

@@ -20,6 +20,7 @@ pub(crate) mod own_head;
 pub(crate) mod packages;
 pub(crate) mod part;
 pub(crate) mod parts;
+pub(crate) mod power;
 mod reading;
 pub(crate) mod reasons;
 pub(crate) mod remedies;
@@ -59,6 +60,7 @@ pub(crate) fn view(app: App, screen: Screen) -> El {
         Screen::Measure => measure::view(app),
         Screen::Fit => fit::view(app),
         Screen::Stiffness => stiffness::view(app),
+        Screen::Power => power::view(app),
         Screen::OwnHead => own_head::view(app),
         Screen::Packages => packages::view(app),
         Screen::Share => share::view(app),

@@ -70,26 +70,31 @@ pub(super) fn share_field(app: App, id: MoveId) -> El {
     .view(app)
 }
 
-fn day(app: App) -> El {
-    let hours = number(
+/// How long the head is on.
+pub(super) fn hours(app: App) -> El {
+    number(
         "It runs for",
         Kind::Hours,
         &bounds::HOURS,
         "day-hours",
         |package| Some(package.day.running_h),
         |package, hours| package.day.running_h = hours,
-    );
+    )
+    .view(app)
+}
+
+fn day(app: App) -> El {
     let span = move || {
         let (from, hours) = app.document.with(|package| (package.day.start_min, package.day.running_h));
         format!("The head is on from {} to {}.", clock(from), clock(from + 60.0 * hours))
     };
     section("moves-day", "Day")
-        .child(div("fields").child(start(app)).child(hours.view(app)))
+        .child(div("fields").child(start(app)).child(hours(app)))
         .child(p("quiet", "").test("day-span").live_words(span))
 }
 
 /// When the head is switched on, with the clock that the device itself offers.
-fn start(app: App) -> El {
+pub(super) fn start(app: App) -> El {
     let now = move || app.document.with(|package| package.day.start_min);
     div("field").child(el("label").class("field__label").attr("for", "f-day-start").words("Head on at")).child(
         el("input")

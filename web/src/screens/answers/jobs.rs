@@ -5,7 +5,7 @@ use crate::dom::{El, el, span};
 use crate::route::Screen;
 
 /// Each job: its screen, its name, and what comes of it.
-const JOBS: [(Screen, &str, &str); 10] = [
+const JOBS: [(Screen, &str, &str); 11] = [
     (
         Screen::Balance,
         "Balance step by step",
@@ -23,6 +23,7 @@ const JOBS: [(Screen, &str, &str); 10] = [
     ),
     (Screen::Fit, "Fit", "Rods, opening, and how far everything turns before it meets an arm or the platform."),
     (Screen::Stiffness, "Stiffness", "How the package swings, what bends, and the single change that helps most."),
+    (Screen::Power, "Power", "The day on its packs, every load, tap and cable, chargers, flying the packs."),
     (
         Screen::Measure,
         "Weigh and measure",

@@ -2,6 +2,7 @@
 
 use quantity::{day_clock, hours};
 use solver::explain::AnswerId;
+use solver::finding_words::{due_min, due_within_min};
 use solver::report::TapReport;
 
 use super::{Inside, sheet};
@@ -36,7 +37,15 @@ fn words(app: App) -> String {
         let power = &report.power;
         match (power.runtime_h.known(), power.change_min, power.sets) {
             (None, ..) => "Put a pack on the head to see how long it runs.".to_owned(),
-            (_, Some(at), Some(sets)) => format!("change packs at {}; the day takes {sets} sets", day_clock(at)),
+            (_, Some(at), sets) => {
+                let at = format!(
+                    "change packs at {} ±{}\u{a0}min",
+                    day_clock(due_min(at.value, at.u)),
+                    due_within_min(at.u)
+                );
+                sets.map_or_else(|| at.clone(), |sets| format!("{at}; the day takes {sets} sets"))
+            }
+            _ if power.collapsing_w.is_some() => "the packs cannot feed it".to_owned(),
             _ => "lasts the day: no pack change".to_owned(),
         }
     });

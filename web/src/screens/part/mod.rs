@@ -38,11 +38,11 @@ fn back() -> El {
     shared::back(Screen::Parts, "to-parts", "All parts")
 }
 
-fn part_of(package: &Package, id: PartId) -> Option<&Part> {
+pub(super) fn part_of(package: &Package, id: PartId) -> Option<&Part> {
     package.parts.iter().find(|part| part.id == id)
 }
 
-fn change(package: &mut Package, id: PartId, change: impl FnOnce(&mut Part)) {
+pub(super) fn change(package: &mut Package, id: PartId, change: impl FnOnce(&mut Part)) {
     if let Some(part) = package.parts.iter_mut().find(|part| part.id == id) {
         change(part);
     }

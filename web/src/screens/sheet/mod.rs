@@ -11,7 +11,7 @@ use solver::package::Package;
 use solver::stiffness::{LEFT_BY_STIFFNESS, LEFT_TO_STIFFNESS};
 
 use super::share::address;
-use super::stiffness;
+use super::{power, stiffness};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::drawing;
@@ -55,8 +55,9 @@ fn page(app: App, package: &Package, report: &Report) -> Vec<El> {
     let torque = part("prep-torque", "Torque in hand")
         .child(p("prep__caution", BEFORE_MOTORS))
         .children(tables::torque(style, report));
-    let power = part("prep-power", "Power")
-        .child(p("", &tables::power_words(style, package, report)))
+    let fed = part("prep-power", "Power")
+        .child(p("", &tables::power_words(style, report)))
+        .children(power::on_the_sheet::view(style, package))
         .child(tables::taps(style, report));
     let stiffness = part("prep-stiffness", "Stiffness")
         .child(p("", &stiffness::on_the_sheet(style, package)).test("prep-stiffness"));
@@ -69,7 +70,7 @@ fn page(app: App, package: &Package, report: &Report) -> Vec<El> {
     found.extend(rings.iter().flatten().map(|finding| (finding.severity, finding.words(&style))));
     found.sort_by_key(|(severity, _)| *severity);
     let mut page = vec![head(package), verdict(&found), masses(style, report)];
-    page.extend([pair([marks, drawn]), torque, power, stiffness]);
+    page.extend([pair([marks, drawn]), torque, fed, stiffness]);
     let lenses = solver::lens_set(package).unwrap_or_default();
     if lenses.iter().any(|row| Some(row.lens) != package.active_lens) {
         page.push(part("prep-lenses", "After a lens change").child(tables::lenses(style, package, &lenses)));

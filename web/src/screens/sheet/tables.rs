@@ -1,7 +1,8 @@
 //! The tables of the prep sheet.
 
-use quantity::{clock, day_clock, hours};
+use quantity::{day_clock, hours};
 use solver::Report;
+use solver::finding_words::{due_min, due_within_min};
 use solver::lens_set::LensRow;
 use solver::package::Package;
 use solver::report::{MoveTorque, SlideReport, TuneVerdict};
@@ -97,18 +98,22 @@ pub(super) fn runtime(report: &Report) -> String {
 pub(super) fn change_words(report: &Report) -> String {
     match (report.power.runtime_h.known(), report.power.change_min, report.power.sets) {
         (None, ..) => "no pack rides".to_owned(),
-        (_, Some(at), Some(sets)) => format!("change packs at {}; {sets} sets", day_clock(at)),
+        (_, Some(at), sets) => {
+            let at =
+                format!("change packs at {} ±{}\u{a0}min", day_clock(due_min(at.value, at.u)), due_within_min(at.u));
+            sets.map_or_else(|| at.clone(), |sets| format!("{at}; {sets} sets"))
+        }
+        _ if report.power.collapsing_w.is_some() => "the packs cannot feed it".to_owned(),
         _ => "no pack change".to_owned(),
     }
 }
 
 /// What leaves the packs and where it goes.
-pub(super) fn power_words(style: Style, package: &Package, report: &Report) -> String {
+pub(super) fn power_words(style: Style, report: &Report) -> String {
     let power = &report.power;
     let [draw, loads, motors] =
         [power.draw_w, power.loads_w, power.motors_w].map(|watts| style.show(Kind::Power, watts));
-    let on = clock(package.day.start_min);
-    format!("{draw} leave the packs: parts {loads}, motors and head {motors}. The head is on at {on}.")
+    format!("{draw} leave the packs on average: parts {loads}, motors and head {motors}.")
 }
 
 /// One row for each tap.

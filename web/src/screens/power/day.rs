@@ -1,0 +1,76 @@
+//! The day: when packs are changed, drawn and in words.
+
+use leptos::prelude::With;
+use quantity::{clock, day_clock, hours};
+use solver::day::{DayBlock, DayReport, PackChange};
+
+use super::{Day, drawn, due};
+use crate::app::App;
+use crate::dom::{El, div, p};
+use crate::screens::moves;
+use crate::screens::shared::{line, section};
+use crate::show::{Kind, Style};
+use crate::ui::help::help;
+
+/// The day with its drawing, its changes and its length.
+pub(super) fn view(app: App, day: Day) -> El {
+    let lines = move || {
+        day.with(|day| match day {
+            Some(day) => lines(app, day),
+            None => vec![p("quiet", "Not worked out while the package has a fault.")],
+        })
+    };
+    section("power-day", "The day")
+        .child(help("the day", "Moves follow each other in the order of the list, each for its share of the hours."))
+        .child(div("day").test("day").live_value(move || first_change(day)).live(lines))
+        .child(div("fields").child(moves::start(app)).child(moves::hours(app)))
+}
+
+fn first_change(day: Day) -> Option<f64> {
+    day.with(|day| day.as_ref()?.changes.first().map(|change| change.at_min.value))
+}
+
+fn lines(app: App, day: &DayReport) -> Vec<El> {
+    let style = app.style();
+    let runtime = app.document.report(|report| report.power.runtime_h.known().copied()).flatten();
+    let mut lines = vec![p("cost__verdict", &verdict(day))];
+    lines.extend(runtime.map(|runtime| {
+        let words = format!("{} ±{}", hours(runtime.value), hours(runtime.u));
+        line("first-set", "The first set lasts", &words)
+    }));
+    lines.push(drawn::view(day));
+    lines.push(
+        div("table").children(day.changes.iter().enumerate().map(|(place, change)| changed(style, place, change))),
+    );
+    lines.push(div("table").children(day.blocks.iter().map(|block| one_move(style, block))));
+    lines
+}
+
+fn verdict(day: &DayReport) -> String {
+    match (day.sets, day.collapses_in, day.packs_in_set) {
+        (_, _, 0) => "Put a pack on the head to see how the day goes.".to_owned(),
+        (_, Some(block), _) => format!("Full packs cannot feed {}: add packs.", day.blocks[block].name),
+        (Some(1), ..) => "One set lasts the day: no pack change.".to_owned(),
+        (Some(sets), _, 1) => format!("{} pack changes: {sets} packs.", sets - 1),
+        (Some(2), _, packs) => format!("One pack change: 2 sets of {packs} packs."),
+        (Some(sets), _, packs) => format!("{} pack changes: {sets} sets of {packs} packs.", sets - 1),
+        (None, ..) => "More pack changes than anybody makes: use larger packs.".to_owned(),
+    }
+}
+
+fn changed(style: Style, place: usize, change: &PackChange) -> El {
+    let left = if change.left > 0.02 {
+        format!(", {} left in it: too little for this move", style.show(Kind::Share, change.left))
+    } else {
+        String::new()
+    };
+    let words = format!("{}, in {}{left}", due(change.at_min), change.name);
+    line("pack-change", &format!("Pack change {}", place + 1), &words)
+        .attr("data-value", &format!("{}", change.at_min.value))
+}
+
+fn one_move(style: Style, block: &DayBlock) -> El {
+    let words =
+        format!("{} to {}, {}", clock(block.from_min), day_clock(block.to_min), style.show(Kind::Power, block.power_w));
+    line("day-move", &block.name, &words)
+}

@@ -1,0 +1,200 @@
+//! The day as a printed rule: clock times along its edge, moves as blocks above it, the charge as a line, pack changes as
+//! the red pencil marks them.
+
+use quantity::clock;
+use solver::day::{DayReport, PackChange};
+
+use super::due;
+use crate::dom::{El, svg};
+use crate::drawing::pen::Pen;
+use crate::drawing::projection::Frame;
+
+/// The drawing is this wide, in its own units.
+const WIDE: f64 = 360.0;
+const HIGH: f64 = 152.0;
+/// From either edge to the ends of the day.
+const LEFT: f64 = 34.0;
+const RIGHT: f64 = 14.0;
+/// The blocks, the charge, and the edge of the rule under it.
+const BLOCKS: [f64; 2] = [4.0, 26.0];
+const CHARGE: [f64; 2] = [34.0, 98.0];
+/// Base lines of the clock times on the rule, and of those of the changes.
+const TIMES: f64 = 118.0;
+const CHANGES: [f64; 2] = [134.0, 148.0];
+/// Widths of a letter and of a clock time, so that words stay apart.
+const LETTER: f64 = 6.4;
+const TIME: f64 = 40.0;
+
+/// Where times and charge lie on the sheet.
+struct Sheet {
+    from_min: f64,
+    to_min: f64,
+}
+
+impl Sheet {
+    fn new(day: &DayReport) -> Self {
+        Self { from_min: day.start_min, to_min: day.end_min.max(day.start_min + 1.0) }
+    }
+
+    fn x(&self, at_min: f64) -> f64 {
+        let along = ((at_min - self.from_min) / (self.to_min - self.from_min)).clamp(0.0, 1.0);
+        LEFT + (WIDE - LEFT - RIGHT) * along
+    }
+
+    fn at(&self, at_min: f64, share: f64) -> [f64; 2] {
+        let [top, bottom] = CHARGE;
+        [self.x(at_min), bottom - (bottom - top) * share.clamp(0.0, 1.0)]
+    }
+
+    /// Minutes between two times on the rule: the least of the usual steps at which they stay apart.
+    fn step_min(&self) -> f64 {
+        let per_min = (WIDE - LEFT - RIGHT) / (self.to_min - self.from_min);
+        let apart = |step: &f64| step * per_min >= TIME;
+        [5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 180.0, 240.0, 360.0].into_iter().find(apart).unwrap_or(720.0)
+    }
+
+    fn frame(&self, from_min: f64, to_min: f64, [top, bottom]: [f64; 2]) -> Frame {
+        Frame { left: self.x(from_min), top, right: self.x(to_min), bottom }
+    }
+}
+
+/// The drawing. What it shows stands in words below it.
+pub(super) fn view(day: &DayReport) -> El {
+    let sheet = Sheet::new(day);
+    let changes: Vec<String> = day.changes.iter().map(|change| due(change.at_min)).collect();
+    let told = if changes.is_empty() { "none".to_owned() } else { changes.join(", ") };
+    svg("svg")
+        .class("day__rule")
+        .attr("viewBox", &format!("0 0 {WIDE} {HIGH}"))
+        .attr("role", "img")
+        .attr("aria-label", &format!("The day on a rule of clock times. Pack changes: {told}"))
+        .attr("data-test", "day-rule")
+        .children(blocks(&sheet, day))
+        .children(scale(&sheet))
+        .children(charge(&sheet, day))
+        .children(marks(&sheet, &day.changes))
+}
+
+fn path(class: &str, pen: Pen) -> El {
+    svg("path").class(class).attr("d", &pen.done())
+}
+
+fn word(class: &str, [x, y]: [f64; 2], words: &str) -> El {
+    svg("text").class(class).attr("x", &format!("{x:.1}")).attr("y", &format!("{y:.1}")).words(words)
+}
+
+fn blocks(sheet: &Sheet, day: &DayReport) -> Vec<El> {
+    let one = |block: &solver::day::DayBlock| {
+        let frame = sheet.frame(block.from_min, block.to_min, BLOCKS);
+        let mut pen = Pen::default();
+        pen.rectangle(&frame);
+        let name = cut(&block.name, frame.width() - 6.0);
+        let middle = [0.5 * (frame.left + frame.right), BLOCKS[1] - 7.0];
+        [path("day__block", pen), word("day__name", middle, &name)]
+    };
+    day.blocks.iter().flat_map(one).collect()
+}
+
+/// As much of a name as fits; it stands in full below the drawing.
+fn cut(name: &str, width: f64) -> String {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some dozens of letters")]
+    let room = (width / LETTER).max(0.0) as usize;
+    match name.chars().count() {
+        count if count <= room => name.to_owned(),
+        _ if room < 3 => String::new(),
+        _ => name.chars().take(room - 1).collect::<String>().trim_end().to_owned() + "…",
+    }
+}
+
+/// Edge, ticks, clock times, and what full and empty are.
+fn scale(sheet: &Sheet) -> Vec<El> {
+    let [top, bottom] = CHARGE;
+    let step_min = sheet.step_min();
+    let (mut ticks, mut grid) = (Pen::default(), Pen::default());
+    ticks.line(&[[sheet.x(sheet.from_min), bottom], [sheet.x(sheet.to_min), bottom]]);
+    let mut drawn = Vec::new();
+    let mut at_min = step_min * (sheet.from_min / step_min).ceil();
+    while at_min <= sheet.to_min + 1e-6 {
+        let x = sheet.x(at_min);
+        ticks.line(&[[x, bottom], [x, bottom + 7.0]]);
+        grid.line(&[[x, top], [x, bottom]]);
+        drawn.push(word("day__time", [x, TIMES], &clock(at_min)));
+        at_min += step_min;
+    }
+    grid.line(&[[LEFT, top], [WIDE - RIGHT, top]]);
+    let full = word("day__share", [LEFT - 4.0, top + 4.0], "full");
+    let empty = word("day__share", [LEFT - 4.0, bottom], "empty");
+    [path("day__grid", grid), path("day__edge", ticks), full, empty].into_iter().chain(drawn).collect()
+}
+
+fn charge(sheet: &Sheet, day: &DayReport) -> Option<El> {
+    let points: Vec<[f64; 2]> = day.charge.iter().map(|point| sheet.at(point.at_min, point.share)).collect();
+    (points.len() > 1).then(|| {
+        let mut pen = Pen::default();
+        pen.line(&points);
+        path("day__charge", pen)
+    })
+}
+
+/// Every change with its ± as a washed band, a filled pointer on the rule, and its time where there is room.
+fn marks(sheet: &Sheet, changes: &[PackChange]) -> Vec<El> {
+    let mut free = CHANGES.map(|_| f64::NEG_INFINITY);
+    let mut drawn = Vec::new();
+    let (mut washes, mut lines) = (Pen::default(), Pen::default());
+    for change in changes {
+        let (at_min, u_min) = (change.at_min.value, change.at_min.u);
+        let x = sheet.x(at_min);
+        washes.rectangle(&sheet.frame(at_min - u_min, at_min + u_min, CHARGE));
+        lines.line(&[[x, CHARGE[0]], [x, CHARGE[1]]]);
+        lines.outline(&[[x, CHARGE[1]], [x - 4.5, CHARGE[1] + 9.0], [x + 4.5, CHARGE[1] + 9.0]]);
+        let middle = x.clamp(0.5 * TIME, WIDE - 0.5 * TIME);
+        if let Some(row) = free.iter().position(|free| *free <= middle - 0.5 * TIME) {
+            free[row] = middle + 0.5 * TIME;
+            let told = clock(solver::finding_words::due_min(at_min, u_min));
+            drawn.push(word("day__due", [middle, CHANGES[row]], &told));
+        }
+    }
+    [path("day__wash", washes), path("day__change", lines)].into_iter().chain(drawn).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn day(running_h: f64) -> DayReport {
+        let mut package = codec::library::demo();
+        package.day.running_h = running_h;
+        solver::day(&package).expect("valid")
+    }
+
+    #[test]
+    fn everything_lies_on_the_sheet_and_in_the_order_of_time() {
+        for hours in [0.0, 0.3, 5.5, 14.0, 48.0] {
+            let day = day(hours);
+            let sheet = Sheet::new(&day);
+            let mut before = 0.0;
+            for point in &day.charge {
+                let [x, y] = sheet.at(point.at_min, point.share);
+                assert!(x >= before && (LEFT..=WIDE - RIGHT + 1e-9).contains(&x), "{hours} h: {x}");
+                assert!((CHARGE[0]..=CHARGE[1]).contains(&y), "{hours} h: {y}");
+                before = x;
+            }
+        }
+    }
+
+    #[test]
+    fn clock_times_stay_apart() {
+        for hours in [0.3, 1.0, 5.5, 14.0, 48.0] {
+            let sheet = Sheet::new(&day(hours));
+            let step = sheet.x(sheet.from_min + sheet.step_min()) - sheet.x(sheet.from_min);
+            assert!(step >= TIME.min(WIDE - LEFT - RIGHT) - 1e-9, "{hours} h: {step}");
+        }
+    }
+
+    #[test]
+    fn names_are_cut_to_their_block() {
+        assert_eq!(cut("Chase boat, morning", 200.0), "Chase boat, morning");
+        assert_eq!(cut("Chase boat, morning", 80.0), "Chase boat…");
+        assert_eq!(cut("Chase boat, morning", 10.0), "");
+    }
+}

@@ -1,0 +1,154 @@
+//! A wiring that keeps every limit, put on with one tap, and cables that are thick enough.
+
+use leptos::prelude::*;
+use solver::wiring::{CableAdvice, Unfeedable, WiringReport, WiringVerdict};
+
+use crate::app::App;
+use crate::dom::{El, div, el, p};
+use crate::screens::shared::{button, line, section};
+use crate::show::{Kind, Style};
+use crate::ui::rest::when_rested;
+
+/// What was found, looked for anew when the package has rested.
+pub(super) fn view(app: App) -> El {
+    let found = RwSignal::new(None::<WiringReport>);
+    let look = move || found.set(app.document.with(|package| solver::wiring(package).ok()));
+    untrack(look);
+    when_rested(app, look);
+    let done = RwSignal::new(None::<&'static str>);
+    let lines = move || {
+        let (style, names) = (app.style(), Names::of(app));
+        found.with(|found| match found {
+            Some(found) => lines(app, style, &names, found, done),
+            None => vec![p("quiet", "Not looked for while the package has a fault.")],
+        })
+    };
+    let cables = move || {
+        let style = app.style();
+        found.with(|found| {
+            found.iter().flat_map(|found| &found.cables).map(|cable| one_cable(app, style, cable, done)).collect()
+        })
+    };
+    let told = move || done.get().map(|words| format!("Done: {words}. Undo, at the top, takes it back."));
+    section("power-wiring", "A wiring that keeps every limit")
+        .child(
+            p("added", "")
+                .attr("role", "status")
+                .test("wired")
+                .hidden(move || told().is_none())
+                .live_words(move || told().unwrap_or_default()),
+        )
+        .child(
+            div("wiring")
+                .test("wiring")
+                .live_attr("data-value", move || found.with(|found| found.as_ref().map(|found| word(found.verdict).to_owned())))
+                .live(lines),
+        )
+        .child(el("h3").words("Thinnest conductor for the voltage"))
+        .child(el("ol").class("remedies").live(cables))
+        .child(p(
+            "quiet",
+            "For copper at 50 °C, stranded, from tap to part and back: sizes of ASTM B258, and of IEC 60228 from memory. For the voltage alone: a conductor must also carry what the fuse of its tap lets through.",
+        ))
+}
+
+fn word(verdict: WiringVerdict) -> &'static str {
+    match verdict {
+        WiringVerdict::Nothing => "nothing",
+        WiringVerdict::Keep => "keep",
+        WiringVerdict::Change | WiringVerdict::ChangePerhapsMore => "change",
+        WiringVerdict::NoneExists => "none",
+        WiringVerdict::NotFound => "not-found",
+    }
+}
+
+/// Names of the parts by their id.
+struct Names(Vec<(u32, String)>);
+
+impl Names {
+    fn of(app: App) -> Self {
+        Self(app.document.with(|package| package.parts.iter().map(|part| (part.id, part.name.clone())).collect()))
+    }
+
+    fn list(&self, ids: &[u32]) -> String {
+        let found = self.0.iter().filter(|(id, _)| ids.contains(id)).map(|(_, name)| name.as_str());
+        found.collect::<Vec<_>>().join(", ")
+    }
+}
+
+fn lines(app: App, style: Style, names: &Names, found: &WiringReport, done: RwSignal<Option<&'static str>>) -> Vec<El> {
+    let mut lines = vec![p("cost__verdict", &verdict(names, found))];
+    lines.extend(found.changes.iter().map(|change| {
+        let from = change.from.as_deref().unwrap_or("no tap");
+        line("rewire", &change.name, &format!("from {from} to {}", change.to_name))
+    }));
+    lines.extend(found.tightest.as_ref().map(|tap| {
+        let amps = format!("{} of {}", style.bare(Kind::Current, tap.peak_a), style.show(Kind::Current, tap.limit_a));
+        line("tightest-tap", "Tightest then", &format!("{}, peak {amps}", tap.name))
+    }));
+    if !found.changes.is_empty() {
+        let wiring = found.clone();
+        let apply = button("wire", "Wire it so", move || {
+            done.set(Some("wired so"));
+            app.document.edit(|package| *package = wiring.applied(package));
+        });
+        lines.push(div("buttons").child(apply.class("button--main")));
+    }
+    lines.extend(found.unfeedable.iter().map(unfeedable));
+    lines
+}
+
+fn verdict(names: &Names, found: &WiringReport) -> String {
+    match found.verdict {
+        WiringVerdict::Nothing => "Nothing to wire: no load rides, or the head has no taps.".to_owned(),
+        WiringVerdict::Keep => {
+            "As it is wired, every current limit, every sum limit and every voltage window entered is kept.".to_owned()
+        }
+        WiringVerdict::Change => {
+            "With the fewest changes, and of those the most current to spare on the tightest tap:".to_owned()
+        }
+        WiringVerdict::ChangePerhapsMore => {
+            "This keeps every limit. There were too many ways to try them all: fewer changes may do.".to_owned()
+        }
+        WiringVerdict::NoneExists if !found.unfeedable.is_empty() => {
+            "No tap can feed what stands below, even alone.".to_owned()
+        }
+        WiringVerdict::NoneExists if found.without.is_empty() => {
+            "No wiring keeps every limit, and leaving off a single load does not help.".to_owned()
+        }
+        WiringVerdict::NoneExists => {
+            format!(
+                "No wiring keeps every limit. All others can be fed without any one of: {}.",
+                names.list(&found.without)
+            )
+        }
+        WiringVerdict::NotFound => "None was found; there were too many ways to try them all.".to_owned(),
+    }
+}
+
+fn unfeedable(load: &Unfeedable) -> El {
+    let why = load.refused.iter().map(|refusal| line("refusal", &refusal.tap, &refusal.why.words()));
+    div("heap").test("unfeedable").child(p("remedy__what", &load.name)).children(why)
+}
+
+fn one_cable(app: App, style: Style, cable: &CableAdvice, done: RwSignal<Option<&'static str>>) -> El {
+    let length = style.show(Kind::Distance, cable.length_m);
+    let now = format!("{length} of {}\u{a0}mm²", style.plain(cable.now_mm2, 2));
+    let (words, mend) = match (&cable.thinnest, cable.too_thin) {
+        (None, _) => (format!("{now}: its tap stands too low for any cable"), false),
+        (Some(size), true) => (format!("{now} is too thin: at least {}", size.words()), true),
+        (Some(size), false) => (format!("{now}; at least {}", size.words()), false),
+    };
+    let advice = cable.clone();
+    let apply = mend.then(|| {
+        button(&format!("thicken-{}", cable.part), "Use that cable", move || {
+            done.set(Some("a thicker cable"));
+            app.document.edit(|package| *package = advice.applied(package));
+        })
+    });
+    el("li")
+        .class("remedy")
+        .test(&format!("cable-{}", cable.part))
+        .child(line("cable", &cable.name, &words))
+        .children(apply)
+}
