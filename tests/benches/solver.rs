@@ -95,6 +95,8 @@ fn check(criterion: &mut Criterion) {
     }
     let package = demo_with(40, 12, 6);
     group.bench_function("lens_set_12", |bencher| bencher.iter(|| solver::lens_set(black_box(&package))));
+    group.bench_function("day", |bencher| bencher.iter(|| solver::day(black_box(&demo))));
+    group.bench_function("wiring", |bencher| bencher.iter(|| solver::wiring(black_box(&demo))));
     group.bench_function("stiffness", |bencher| bencher.iter(|| solver::stiffness(black_box(&demo))));
     group.finish();
 }

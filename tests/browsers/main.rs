@@ -28,6 +28,7 @@ mod kept;
 mod killed;
 mod late;
 mod plain_page;
+mod power;
 mod prep_sheet;
 mod stores;
 mod technician;

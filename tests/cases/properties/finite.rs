@@ -37,6 +37,8 @@ fn finite_everywhere(package: &Package) -> Result<(), TestCaseError> {
     let stiff = solver::stiffness(package).map_err(|faults| TestCaseError::fail(format!("{faults:?}")))?;
     let printed = format!("{stiff:?}");
     prop_assert_eq!(not_finite(&printed), None, "{}", printed);
+    let printed = format!("{:?} {:?}", solver::day(package), solver::wiring(package));
+    prop_assert_eq!(not_finite(&printed), None, "{}", printed);
     let stiff = stiff.known().map(|_| AnswerId::Stiffness);
     for answer in answers(&report).into_iter().chain(stiff) {
         let term = explain(package, &answer).map_err(|faults| TestCaseError::fail(format!("{faults:?}")))?;

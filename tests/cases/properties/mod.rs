@@ -1,5 +1,6 @@
 //! Laws that hold for every package.
 
+mod day;
 mod faults;
 mod finite;
 mod motion;

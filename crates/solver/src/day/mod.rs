@@ -123,7 +123,7 @@ fn day_sound(package: &Package) -> DayReport {
     let timeline = follow_day(&bank, &blocks, SLICE_H, &mut |at_h, share| {
         charge.push(ChargePoint { at_min: start_min + 60.0 * at_h, share });
     });
-    report.sets = if timeline.endless { None } else { sets(&timeline) };
+    report.sets = sets(&timeline);
     report.collapses_in = timeline.collapses_in;
     report.changes = changes(package, &timeline, &report.blocks, packs_in_set);
     report.charging = report.sets.and_then(|sets| charging::report(package, &report.changes, sets));

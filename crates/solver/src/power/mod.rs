@@ -77,6 +77,6 @@ pub fn change_estimate_min(package: &Package, at_h: f64) -> Estimate {
 
 /// Sets that a day takes; `None` for a day that cannot be run through.
 pub fn sets(day: &Timeline) -> Option<u32> {
-    let whole = day.collapses_in.is_none() && day.first_set_h.is_some();
+    let whole = day.collapses_in.is_none() && !day.endless && day.first_set_h.is_some();
     whole.then(|| u32::try_from(day.changes.len()).unwrap_or(u32::MAX).saturating_add(1))
 }

@@ -105,7 +105,11 @@ pub fn follow_day(bank: &Bank, blocks: &[Block], slice_h: f64, seen: &mut dyn Fn
         Some(change.at_h)
     } else {
         let mean_w = mean_w(blocks);
-        (mean_w > 0.0).then(|| now_h + feed_h(bank, &mut charge, mean_w, f64::INFINITY))
+        let further_h = (mean_w > 0.0).then(|| feed_h(bank, &mut charge, mean_w, f64::INFINITY));
+        if fresh && further_h == Some(0.0) {
+            day.collapses_in = Some(0);
+        }
+        further_h.map(|further_h| now_h + further_h)
     };
     day
 }
@@ -231,6 +235,13 @@ mod tests {
         let bank = bank(1, 8.0);
         let day = follow(&bank, &[block(1.0, 60.0), block(1.0, 5_000.0)]);
         assert_eq!(day.collapses_in, Some(1));
+    }
+
+    #[test]
+    fn a_day_without_hours_still_tells_what_full_packs_cannot_feed() {
+        let bank = bank(1, 8.0);
+        assert_eq!(follow(&bank, &[block(0.0, 5_000.0), block(0.0, 5_000.0)]).collapses_in, Some(0));
+        assert_eq!(follow(&bank, &[block(0.0, 60.0), block(0.0, 60.0)]).collapses_in, None);
     }
 
     #[test]

@@ -12,6 +12,9 @@ use crate::screens::shared::{line, section};
 use crate::show::{Kind, Style};
 use crate::ui::help::help;
 
+/// A share left in a set that comes off is told above this: a cut-off voltage always leaves some per cent.
+const WORTH_TELLING: f64 = 0.1;
+
 /// The day with its drawing, its changes and its length.
 pub(super) fn view(app: App, day: Day) -> El {
     let lines = move || {
@@ -59,8 +62,11 @@ fn verdict(day: &DayReport) -> String {
 }
 
 fn changed(style: Style, place: usize, change: &PackChange) -> El {
-    let left = if change.left > 0.02 {
-        format!(", {} left in it: too little for this move", style.show(Kind::Share, change.left))
+    let left = if change.left > WORTH_TELLING {
+        format!(
+            "; {} are left in that set, but it stands too low for what is drawn",
+            style.show(Kind::Share, change.left)
+        )
     } else {
         String::new()
     };

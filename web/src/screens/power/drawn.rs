@@ -3,6 +3,7 @@
 
 use quantity::clock;
 use solver::day::{DayReport, PackChange};
+use solver::finding_words::due_min;
 
 use super::due;
 use crate::dom::{El, svg};
@@ -11,9 +12,8 @@ use crate::drawing::projection::Frame;
 
 /// The drawing is this wide, in its own units.
 const WIDE: f64 = 360.0;
-const HIGH: f64 = 152.0;
 /// From either edge to the ends of the day.
-const LEFT: f64 = 34.0;
+const LEFT: f64 = 42.0;
 const RIGHT: f64 = 14.0;
 /// The blocks, the charge, and the edge of the rule under it.
 const BLOCKS: [f64; 2] = [4.0, 26.0];
@@ -21,6 +21,8 @@ const CHARGE: [f64; 2] = [34.0, 98.0];
 /// Base lines of the clock times on the rule, and of those of the changes.
 const TIMES: f64 = 118.0;
 const CHANGES: [f64; 2] = [134.0, 148.0];
+/// Below the last of them.
+const FOOT: f64 = 5.0;
 /// Widths of a letter and of a clock time, so that words stay apart.
 const LETTER: f64 = 6.4;
 const TIME: f64 = 40.0;
@@ -63,16 +65,19 @@ pub(super) fn view(day: &DayReport) -> El {
     let sheet = Sheet::new(day);
     let changes: Vec<String> = day.changes.iter().map(|change| due(change.at_min)).collect();
     let told = if changes.is_empty() { "none".to_owned() } else { changes.join(", ") };
+    let due = due_times(&sheet, &day.changes);
+    let lowest = due.iter().map(|(_, row, _)| CHANGES[*row]).fold(TIMES, f64::max);
     svg("svg")
         .class("day__rule")
-        .attr("viewBox", &format!("0 0 {WIDE} {HIGH}"))
+        .attr("viewBox", &format!("0 0 {WIDE} {}", lowest + FOOT))
         .attr("role", "img")
         .attr("aria-label", &format!("The day on a rule of clock times. Pack changes: {told}"))
         .attr("data-test", "day-rule")
         .children(blocks(&sheet, day))
         .children(scale(&sheet))
-        .children(charge(&sheet, day))
         .children(marks(&sheet, &day.changes))
+        .children(charge(&sheet, day))
+        .children(due.iter().map(|(x, row, told)| word("day__due", [*x, CHANGES[*row]], told)))
 }
 
 fn path(class: &str, pen: Pen) -> El {
@@ -102,7 +107,10 @@ fn cut(name: &str, width: f64) -> String {
     match name.chars().count() {
         count if count <= room => name.to_owned(),
         _ if room < 3 => String::new(),
-        _ => name.chars().take(room - 1).collect::<String>().trim_end().to_owned() + "…",
+        _ => {
+            let start: String = name.chars().take(room - 1).collect();
+            start.trim_end_matches(|letter: char| !letter.is_alphanumeric()).to_owned() + "…"
+        }
     }
 }
 
@@ -136,10 +144,20 @@ fn charge(sheet: &Sheet, day: &DayReport) -> Option<El> {
     })
 }
 
-/// Every change with its ± as a washed band, a filled pointer on the rule, and its time where there is room.
-fn marks(sheet: &Sheet, changes: &[PackChange]) -> Vec<El> {
+/// Where there is room for the time of a change: along the sheet, and in which row.
+fn due_times(sheet: &Sheet, changes: &[PackChange]) -> Vec<(f64, usize, String)> {
     let mut free = CHANGES.map(|_| f64::NEG_INFINITY);
-    let mut drawn = Vec::new();
+    let place = |change: &PackChange| {
+        let middle = sheet.x(change.at_min.value).clamp(0.5 * TIME, WIDE - 0.5 * TIME);
+        let row = free.iter().position(|free| *free <= middle - 0.5 * TIME)?;
+        free[row] = middle + 0.5 * TIME;
+        Some((middle, row, clock(due_min(change.at_min.value, change.at_min.u))))
+    };
+    changes.iter().filter_map(place).collect()
+}
+
+/// Every change with its ± as a washed band, and a filled pointer on the rule.
+fn marks(sheet: &Sheet, changes: &[PackChange]) -> Vec<El> {
     let (mut washes, mut lines) = (Pen::default(), Pen::default());
     for change in changes {
         let (at_min, u_min) = (change.at_min.value, change.at_min.u);
@@ -147,14 +165,8 @@ fn marks(sheet: &Sheet, changes: &[PackChange]) -> Vec<El> {
         washes.rectangle(&sheet.frame(at_min - u_min, at_min + u_min, CHARGE));
         lines.line(&[[x, CHARGE[0]], [x, CHARGE[1]]]);
         lines.outline(&[[x, CHARGE[1]], [x - 4.5, CHARGE[1] + 9.0], [x + 4.5, CHARGE[1] + 9.0]]);
-        let middle = x.clamp(0.5 * TIME, WIDE - 0.5 * TIME);
-        if let Some(row) = free.iter().position(|free| *free <= middle - 0.5 * TIME) {
-            free[row] = middle + 0.5 * TIME;
-            let told = clock(solver::finding_words::due_min(at_min, u_min));
-            drawn.push(word("day__due", [middle, CHANGES[row]], &told));
-        }
     }
-    [path("day__wash", washes), path("day__change", lines)].into_iter().chain(drawn).collect()
+    vec![path("day__wash", washes), path("day__change", lines)]
 }
 
 #[cfg(test)]
@@ -188,6 +200,19 @@ mod tests {
             let sheet = Sheet::new(&day(hours));
             let step = sheet.x(sheet.from_min + sheet.step_min()) - sheet.x(sheet.from_min);
             assert!(step >= TIME.min(WIDE - LEFT - RIGHT) - 1e-9, "{hours} h: {step}");
+        }
+    }
+
+    #[test]
+    fn the_times_of_changes_never_overlap() {
+        for hours in [5.5, 14.0, 48.0] {
+            let day = day(hours);
+            let told = due_times(&Sheet::new(&day), &day.changes);
+            assert!(!told.is_empty());
+            for row in 0..CHANGES.len() {
+                let places: Vec<f64> = told.iter().filter(|(_, at, _)| *at == row).map(|(x, ..)| *x).collect();
+                assert!(places.windows(2).all(|pair| pair[1] - pair[0] >= TIME), "{hours} h: {places:?}");
+            }
         }
     }
 

@@ -92,6 +92,7 @@ fn lines(app: App, style: Style, names: &Names, found: &WiringReport, done: RwSi
             done.set(Some("wired so"));
             app.document.edit(|package| *package = wiring.applied(package));
         });
+        lines.push(p("caution", "Switch off before a plug is moved: motors off first, hands and cables clear."));
         lines.push(div("buttons").child(apply.class("button--main")));
     }
     lines.extend(found.unfeedable.iter().map(unfeedable));
