@@ -89,6 +89,8 @@ const ROWS: [Row; 26] = [
     row("  3 moves", Source::Criterion("check/moves/3"), MICROSECONDS, None),
     row("  12 moves", Source::Criterion("check/moves/12"), MICROSECONDS, None),
     row("stiffness of the demo, changes and all", Source::Criterion("check/stiffness"), MILLISECONDS, Some(2.0)),
+    row("the day of the demo on its packs", Source::Criterion("check/day"), MILLISECONDS, None),
+    row("wiring of the demo", Source::Criterion("check/wiring"), MICROSECONDS, None),
     row("lens set, 12 lenses, 6 moves, 40 parts", Source::Criterion("check/lens_set_12"), MILLISECONDS, None),
     row(
         "change to paint of every answer, 95 in 100, processor 6 times slower",

@@ -61,7 +61,7 @@ proptest! {
             prop_assert_eq!(sets, first);
             prop_assert_eq!(sets as usize, changes.len() + 1);
         }
-        for charging in &day.charging {
+        if let Some(charging) = &day.charging {
             prop_assert!(charging.charged_before >= 2 && Some(charging.charged_before) <= day.sets);
         }
         let inside = day.charge.iter().all(|point| (0.0..=1.0).contains(&point.share));
