@@ -580,7 +580,10 @@ export interface CableAdvice {
   now_mm2: number;
   needed_mm2: number | null;
   thinnest: Conductor | null;
+  /** For the voltage. */
   too_thin: boolean;
+  /** For what its tap lets through. */
+  hot: boolean;
 }
 
 export interface Conductor {

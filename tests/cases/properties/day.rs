@@ -155,3 +155,18 @@ fn everything_on_one_outlet_is_mended_and_too_little_power_is_not() {
         assert_eq!(solver::wiring(&without).expect("valid").verdict, WiringVerdict::Change);
     }
 }
+
+/// 0.25 mm² of half a metre leave the voltage and would melt before a tap of 8 A lets go: common practice, 8 A/mm².
+#[test]
+fn a_cable_must_carry_what_its_tap_lets_through() {
+    let mut package = library::demo();
+    let body = package.parts.iter_mut().find(|part| part.load.is_some()).expect("the demo's body draws power");
+    let id = body.id;
+    body.load.as_mut().and_then(|load| load.cable.as_mut()).expect("it has a cable").conductor_mm2 = 0.25;
+    let wiring = solver::wiring(&package).expect("valid");
+    let cable = wiring.cables.iter().find(|cable| cable.part == id).expect("advice for it");
+    assert!(cable.hot && !cable.too_thin, "{cable:?}");
+    assert_eq!(cable.thinnest.map(|size| (size.metric_mm2, size.gauge)), Some((Some(1.0), Some(16))));
+    let mended = solver::wiring(&cable.applied(&package)).expect("valid");
+    assert!(mended.cables.iter().all(|cable| !cable.hot));
+}

@@ -84,7 +84,7 @@ fn print_wiring(sheet: &mut Sheet, wiring: &WiringReport) {
             sheet.line(format!("  {} not on {}: {}", load.name, refusal.tap, refusal.why.words()));
         }
     }
-    for cable in wiring.cables.iter().filter(|cable| cable.too_thin) {
+    for cable in wiring.cables.iter().filter(|cable| cable.too_thin || cable.hot) {
         let size = cable.thinnest.map_or_else(|| "the tap itself stands too low".to_owned(), |size| size.words());
         sheet.line(super::terminal(&format!("  Cable of {}: too thin, at least {size}", cable.name)));
     }

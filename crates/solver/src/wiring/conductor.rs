@@ -13,6 +13,9 @@ const METRIC_MM2: [f64; 11] = [0.08, 0.14, 0.25, 0.34, 0.5, 0.75, 1.0, 1.5, 2.5,
 /// stranding (ASTM B286, from memory).
 pub const IN_USE: f64 = 1.16;
 
+/// Current that a short cable in free air carries for long, A/mm². Common practice, no source.
+pub const AMPERES_MM2: f64 = 8.0;
+
 /// Cross-section of an American wire gauge, mm²: d = 0.127·92^((36 − n)/39) mm.
 ///
 /// # Source

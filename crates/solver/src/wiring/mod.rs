@@ -4,7 +4,7 @@ mod conductor;
 mod report;
 mod search;
 
-pub use conductor::{Conductor, IN_USE, gauge_mm2};
+pub use conductor::{AMPERES_MM2, Conductor, IN_USE, gauge_mm2};
 pub use report::{CableAdvice, Refusal, Rewire, TightestTap, Unfeedable, Why, WiringReport, WiringVerdict};
 
 use crate::error::InputError;
@@ -187,13 +187,15 @@ impl<'a> Table<'a> {
     }
 
     fn cable(&self, part: &Part, load: &Load, tap: Option<usize>) -> Option<CableAdvice> {
-        let (cable, [needs_v, _]) = (load.cable.as_ref()?, load.window_v?);
-        let [low_v, _] = self.volts(tap?);
+        let (cable, tap) = (load.cable.as_ref()?, tap?);
+        let needs_v = load.window_v.map_or(0.0, |[needs_v, _]| needs_v);
+        let [low_v, _] = self.volts(tap);
         if low_v <= 0.0 || cable.length_m <= 0.0 {
             return None;
         }
-        let needed_mm2 =
-            conductor_for_mm2(low_v, needs_v, load.peak_w, cable.length_m).map(|needed_mm2| IN_USE * needed_mm2);
+        let for_current_mm2 = self.package.head.taps[tap].limit_a / AMPERES_MM2;
+        let for_voltage_mm2 = conductor_for_mm2(low_v, needs_v, load.peak_w, cable.length_m);
+        let needed_mm2 = for_voltage_mm2.map(|for_voltage_mm2| (IN_USE * for_voltage_mm2).max(for_current_mm2));
         Some(CableAdvice {
             part: part.id,
             name: part.name.clone(),
@@ -202,6 +204,7 @@ impl<'a> Table<'a> {
             needed_mm2,
             thinnest: needed_mm2.map(Conductor::at_least),
             too_thin: fed_at(load, [low_v, low_v]).volts[0] < needs_v,
+            hot: cable.conductor_mm2 < for_current_mm2,
         })
     }
 }

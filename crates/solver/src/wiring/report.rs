@@ -18,7 +18,7 @@ pub struct WiringReport {
     pub unfeedable: Vec<Unfeedable>,
     /// Where all loads together are too much: each that could be left off, and the others can be fed.
     pub without: Vec<PartId>,
-    /// The thinnest standard conductor for every cable whose load states its lowest voltage.
+    /// The thinnest standard conductor for every cable.
     pub cables: Vec<CableAdvice>,
 }
 
@@ -133,13 +133,16 @@ pub struct CableAdvice {
     pub length_m: f64,
     /// Cross-section of one conductor now, mm².
     pub now_mm2: f64,
-    /// Cross-section that leaves the load its lowest voltage at its peak on empty packs, in use as in [`IN_USE`](super::IN_USE), mm²;
+    /// Cross-section that leaves the load its lowest voltage at its peak on empty packs, in use as in
+    /// [`IN_USE`](super::IN_USE), and carries what the tap lets through at [`AMPERES_MM2`](super::AMPERES_MM2), mm²;
     /// absent when the tap itself stands too low.
     pub needed_mm2: Option<f64>,
     /// The thinnest standard sizes above that.
     pub thinnest: Option<Conductor>,
     /// Whether the present one leaves too little at 20 °C.
     pub too_thin: bool,
+    /// Whether the present one is thinner than its tap's current limit asks for.
+    pub hot: bool,
 }
 
 impl WiringReport {

@@ -24,7 +24,7 @@ const CHANGES: [f64; 2] = [134.0, 148.0];
 /// Below the last of them.
 const FOOT: f64 = 5.0;
 /// Widths of a letter and of a clock time, so that words stay apart.
-const LETTER: f64 = 6.4;
+const LETTER: f64 = 6.9;
 const TIME: f64 = 40.0;
 
 /// Where times and charge lie on the sheet.
@@ -136,12 +136,13 @@ fn scale(sheet: &Sheet) -> Vec<El> {
 }
 
 fn charge(sheet: &Sheet, day: &DayReport) -> Option<El> {
-    let points: Vec<[f64; 2]> = day.charge.iter().map(|point| sheet.at(point.at_min, point.share)).collect();
-    (points.len() > 1).then(|| {
-        let mut pen = Pen::default();
+    let mut pen = Pen::default();
+    // One stroke a set: where the next begins, the share jumps up.
+    for set in day.charge.chunk_by(|one, next| next.share <= one.share) {
+        let points: Vec<[f64; 2]> = set.iter().map(|point| sheet.at(point.at_min, point.share)).collect();
         pen.line(&points);
-        path("day__charge", pen)
-    })
+    }
+    (!day.charge.is_empty()).then(|| path("day__charge", pen))
 }
 
 /// Where there is room for the time of a change: along the sheet, and in which row.
@@ -219,7 +220,7 @@ mod tests {
     #[test]
     fn names_are_cut_to_their_block() {
         assert_eq!(cut("Chase boat, morning", 200.0), "Chase boat, morning");
-        assert_eq!(cut("Chase boat, morning", 80.0), "Chase boat…");
+        assert_eq!(cut("Chase boat, morning", 85.0), "Chase boat…");
         assert_eq!(cut("Chase boat, morning", 10.0), "");
     }
 }

@@ -44,11 +44,11 @@ pub(super) fn view(app: App) -> El {
                 .live_attr("data-value", move || found.with(|found| found.as_ref().map(|found| word(found.verdict).to_owned())))
                 .live(lines),
         )
-        .child(el("h3").words("Thinnest conductor for the voltage"))
+        .child(el("h3").words("Thinnest conductor"))
         .child(el("ol").class("remedies").live(cables))
         .child(p(
             "quiet",
-            "For copper at 50 °C, stranded, from tap to part and back: sizes of ASTM B258, and of IEC 60228 from memory. For the voltage alone: a conductor must also carry what the fuse of its tap lets through.",
+            "So that the lowest voltage arrives over copper at 50 °C, stranded, there and back, and so that 8 A on a square millimetre carry the whole limit of the tap (common practice, no source). Connectors, bundles and heat may ask for more: the maker of the cable decides. Sizes of ASTM B258, and of IEC 60228 from memory.",
         ))
 }
 
@@ -135,10 +135,13 @@ fn unfeedable(load: &Unfeedable) -> El {
 fn one_cable(app: App, style: Style, cable: &CableAdvice, done: RwSignal<Option<&'static str>>) -> El {
     let length = style.show(Kind::Distance, cable.length_m);
     let now = format!("{length} of {}\u{a0}mm²", style.plain(cable.now_mm2, 2));
-    let (words, mend) = match (&cable.thinnest, cable.too_thin) {
-        (None, _) => (format!("{now}: its tap stands too low for any cable"), false),
-        (Some(size), true) => (format!("{now} is too thin: at least {}", size.words()), true),
-        (Some(size), false) => (format!("{now}; at least {}", size.words()), false),
+    let (words, mend) = match (&cable.thinnest, cable.too_thin, cable.hot) {
+        (None, ..) => (format!("{now}: its tap stands too low for any cable"), false),
+        (Some(size), true, _) => (format!("{now} leaves too little voltage: at least {}", size.words()), true),
+        (Some(size), false, true) => {
+            (format!("{now} is thin for what its tap lets through: at least {}", size.words()), true)
+        }
+        (Some(size), false, false) => (format!("{now}; at least {}", size.words()), false),
     };
     let advice = cable.clone();
     let apply = mend.then(|| {
