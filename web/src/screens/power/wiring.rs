@@ -44,6 +44,7 @@ pub(super) fn view(app: App) -> El {
                 .live_attr("data-value", move || found.with(|found| found.as_ref().map(|found| word(found.verdict).to_owned())))
                 .live(lines),
         )
+        .child(p("quiet", "Not checked: surges when something is switched on, what plugs are rated for, and loads whose voltages nobody has entered."))
         .child(el("h3").words("Thinnest conductor"))
         .child(el("ol").class("remedies").live(cables))
         .child(p(
@@ -84,7 +85,7 @@ fn lines(app: App, style: Style, names: &Names, found: &WiringReport, done: RwSi
     }));
     lines.extend(found.tightest.as_ref().map(|tap| {
         let amps = format!("{} of {}", style.bare(Kind::Current, tap.peak_a), style.show(Kind::Current, tap.limit_a));
-        line("tightest-tap", "Tightest then", &format!("{}, peak {amps}", tap.name))
+        line("tightest-tap", "Tightest tap", &format!("{}, peak {amps}", tap.name))
     }));
     if !found.changes.is_empty() {
         let wiring = found.clone();
