@@ -52,6 +52,7 @@ export interface Structure {
   sensor_on?: "head" | "plate" | "body";
   flange_depth_m?: number | null;
   picture_height_m?: number | null;
+  picture_width_m?: number | null;
 }
 
 export type Material = "aluminium" | "steel" | "carbon_wrapped" | "carbon_drawn";
@@ -289,6 +290,7 @@ export interface Lens {
   cg_shift_m?: number;
   rings?: Rings;
   focal_length_m?: [number, number] | null;
+  squeeze?: number | null;
   brings?: number[];
   leaves_off?: number[];
 }
