@@ -13,7 +13,7 @@ use crate::finding::{Finding, Matter, Severity};
 use crate::finding_words::Metric;
 use crate::fit::{FitFinding, fit};
 use crate::float;
-use crate::package::{Element, Lens, LensId, MoveId, Package};
+use crate::package::{Lens, LensId, MoveId, Package};
 use crate::path::FieldPath;
 use crate::report::{MoveTorque, Report};
 use crate::validate::validate;
@@ -178,11 +178,7 @@ fn plain(reason: &Reason) -> String {
 
 fn at_its_marks(fitted: &Fitted) -> Package {
     let mut package = fitted.package.clone();
-    let slides = package.head.chain.iter_mut().filter_map(|element| match element {
-        Element::Slide(slide) => Some(slide),
-        _ => None,
-    });
-    for (slide, target_m) in slides.zip(&fitted.solved.marks.targets_m) {
+    for (slide, target_m) in package.head.slides_mut().zip(&fitted.solved.marks.targets_m) {
         slide.mark_m = MARK_M.quantise(*target_m).clamp(slide.range_m[0], slide.range_m[1]);
     }
     package
