@@ -8,7 +8,9 @@ use solver::explain::Term;
 use solver::lens_set::change::{Handling, LensChange, change_table, lens_changes};
 use solver::lens_set::common::{CommonMarks, common_marks};
 use solver::lens_set::preview::{Reason, Verdict, lens_preview};
+use solver::lens_set::room::{WANTED_M, room};
 use solver::package::{Element, LensId};
+use solver::remedies::Change;
 
 /// The zoom that is on in the demonstration, and a prime.
 const ZOOM: LensId = 6;
@@ -284,4 +286,48 @@ fn what_lacks_for_the_field_of_view_is_named() {
     };
     let told: Vec<String> = paths.iter().map(ToString::to_string).collect();
     assert_eq!(told, ["lenses[1].focal_length_m", "structure.picture_width_m", "structure.picture_height_m"]);
+}
+
+/// Least room of every lens, worked out through the first screen's own door.
+fn least_left_m(package: &Package) -> f64 {
+    let mut least_m = f64::INFINITY;
+    for lens in &package.lenses {
+        let mut one = package.clone();
+        one.active_lens = Some(lens.id);
+        let report = solver::check(&one).expect("a valid package");
+        for slide in report.slides.iter().filter(|slide| slide.balances.is_some()) {
+            least_m = least_m.min(slide.beyond_m.map_or(slide.left_m, |beyond_m| -beyond_m));
+        }
+    }
+    least_m
+}
+
+#[test]
+fn room_is_that_of_the_first_screen() {
+    let demo = codec::library::demo();
+    let report = room(&demo).expect("a valid package");
+    let now = report.now.expect("lenses and slides");
+    assert!((now.least_m - least_left_m(&demo)).abs() < 1e-9);
+    assert_eq!(report.best.is_none(), now.least_m >= WANTED_M);
+}
+
+/// Whatever is told is the least of what is at hand: every hole alone, and riser alone, is tried once more.
+#[test]
+fn the_least_change_that_gives_room_is_told() {
+    let mut package = codec::library::demo();
+    package.mount.flange_ahead_m += 0.06;
+    assert!(least_left_m(&package) < WANTED_M);
+    let report = room(&package).expect("a valid package");
+    let best = report.best.expect("holes reach that far");
+    let applied = best.apply(&package);
+    assert!((least_left_m(&applied) - best.room.least_m).abs() < 1e-9);
+    assert!(best.enough && best.room.least_m >= WANTED_M, "{best:?}");
+    let [Change::Hole { holes, .. }] = best.changes.as_slice() else { panic!("{:?}", best.changes) };
+    for fewer in 1..*holes {
+        for sign in [1.0, -1.0] {
+            let mut tried = package.clone();
+            tried.mount.flange_ahead_m += sign * 0.01 * f64::from(fewer);
+            assert!(least_left_m(&tried) < WANTED_M, "{fewer} holes are enough");
+        }
+    }
 }

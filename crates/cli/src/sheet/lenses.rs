@@ -1,28 +1,53 @@
 //! The other lenses of the set: what the next lens change costs.
 
 use quantity::Kind;
+use solver::lens_set::change::{ChangeTable, LensChange};
 use solver::lens_set::{LensMark, LensRow};
 use solver::package::Package;
 use solver::report::TuneVerdict;
 
 use super::Sheet;
+use crate::commands::Lenses;
 
-pub(super) fn print(sheet: &mut Sheet, package: &Package, lenses: &[LensRow]) {
-    let others = || lenses.iter().filter(|row| Some(row.lens) != package.active_lens);
+pub(super) fn print(sheet: &mut Sheet, package: &Package, lenses: &Lenses) {
+    let others = || lenses.rows.iter().filter(|row| Some(row.lens) != package.active_lens);
     if others().next().is_none() {
         return;
     }
     sheet.heading("After a lens change");
     for row in others() {
-        let line = lens(sheet, row);
+        let change = lenses.changes.iter().find(|change| change.to == row.lens);
+        let line = lens(sheet, row, change);
+        sheet.line(line);
+    }
+    minutes_of_all(sheet, &lenses.table);
+}
+
+/// A row for each lens that comes off, a column for each that goes on. Typical minutes: common practice, no source.
+fn minutes_of_all(sheet: &mut Sheet, table: &ChangeTable) {
+    if table.lenses.len() < 3 {
+        return;
+    }
+    sheet.line("  Minutes from each lens (down) to each other (across, in the same order), typical:");
+    for (name, row) in table.names.iter().zip(&table.minutes) {
+        let cells = row.iter().map(|min| match min {
+            Some(min) => format!("{:>6}", sheet.digits(*min, Kind::Plain, 1)),
+            None => format!("{:>6}", "-"),
+        });
+        let line = format!("  {name:<18}{}", cells.collect::<String>());
         sheet.line(line);
     }
 }
 
-fn lens(sheet: &Sheet, row: &LensRow) -> String {
+fn lens(sheet: &Sheet, row: &LensRow, change: Option<&LensChange>) -> String {
     let marks: Vec<String> = row.slides.iter().map(|slide| mark(sheet, slide)).collect();
     let mut line =
         format!("  {:<18}{:>8}  {}", row.name, sheet.digits(row.camera_kg.value, Kind::Mass, 1), marks.join(", "));
+    if let Some(change) = change {
+        let clamps = if change.clamps == 1 { "clamp" } else { "clamps" };
+        let minutes = sheet.digits(change.minutes, Kind::Plain, 1);
+        line.push_str(&format!("; about {minutes} min, {} {clamps}", change.clamps));
+    }
     if !row.within_payload {
         line.push_str("; outside the head's payload");
     }

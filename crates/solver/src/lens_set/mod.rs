@@ -1,12 +1,13 @@
 //! Every lens of the set: where its marks go, what changing to it costs, and whether torque is in hand.
 //!
 //! [`lens_set()`] is the list; [`change`] has every lens change of it, [`preview`] one lens for the director of
-//! photography, [`common`] one set of marks for many lenses.
+//! photography, [`common`] one set of marks for many lenses, [`room`] what gives all of them travel.
 
 pub mod change;
 pub mod common;
 mod minimax;
 pub mod preview;
+pub mod room;
 
 use serde::Serialize;
 

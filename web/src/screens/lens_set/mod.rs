@@ -4,6 +4,7 @@
 pub(crate) mod changes;
 pub(crate) mod common;
 pub(crate) mod preview;
+mod room;
 
 use solver::explain::Term;
 use solver::lens_set::change::{Handled, Handling, LensChange, SlideChange};
