@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use solver::lens_set::change::{ChangeTable, LensChange, change_table, lens_changes};
 use solver::package::LensId;
 
-use super::{arithmetic, fault, minutes, opens, short_words, work};
+use super::{arithmetic, fault, folded, minutes, opens, short_words, work};
 use crate::app::App;
 use crate::browser::event_value;
 use crate::dom::{El, div, el, p};
@@ -95,23 +95,13 @@ fn all(app: App) -> El {
         let style = app.style();
         app.document.with(change_table).map_or_else(|_| fault(), |found| vec![every(style, &found)])
     };
-    let fold = el("details")
-        .class("list__fold")
-        .test("changes-all")
-        .on("toggle", move |_| {
-            if !opened.get_untracked() {
-                opened.set(true);
-            }
-        })
-        .child(el("summary").words("Minutes from each lens to each other"))
-        .child(
-            div("prep__scroll")
-                .attr("role", "region")
-                .attr("tabindex", "0")
-                .attr("aria-label", "Minutes of every lens change")
-                .live(table),
-        );
-    section("changes-every", "Every change").child(fold)
+    let scrolled = div("prep__scroll")
+        .attr("role", "region")
+        .attr("tabindex", "0")
+        .attr("aria-label", "Minutes of every lens change")
+        .live(table);
+    let fold = folded("Minutes from each lens to each other", opened, div("").child(scrolled)).test("changes-all");
+    section("changes-every", "Every change").child(div("rows").child(fold))
 }
 
 fn every(style: Style, found: &ChangeTable) -> El {

@@ -70,7 +70,8 @@ fn chosen(app: App, left_out: RwSignal<Vec<LensId>>) -> El {
                 }
             });
         };
-        switch(&name, &format!("common-{id}"), move || left_out.with(|out| !out.contains(&id)), take)
+        let on = move || left_out.with(|out| !out.contains(&id));
+        div("list__item").child(switch(&name, &format!("common-{id}"), on, take))
     };
     section("common-chosen", "Which lenses").child(div("list").each(ids, tick))
 }

@@ -6,6 +6,7 @@ pub(crate) mod common;
 pub(crate) mod preview;
 mod room;
 
+use leptos::prelude::*;
 use solver::explain::Term;
 use solver::lens_set::change::{Handled, Handling, LensChange, SlideChange};
 use solver::report::{Tightest, TuneVerdict};
@@ -32,6 +33,19 @@ fn opens(name: &str, value: &str, inside: Vec<El>) -> El {
             summary().class("row__summary").child(span("row__name").words(name)).child(span("row__value").words(value)),
         )
         .child(div("row__inside").children(inside))
+}
+
+/// A line that opens into what is worked out only when somebody looks; `opened` says whether somebody has.
+fn folded(name: &str, opened: RwSignal<bool>, inside: El) -> El {
+    el("details")
+        .class("row")
+        .on("toggle", move |_| {
+            if !opened.get_untracked() {
+                opened.set(true);
+            }
+        })
+        .child(summary().class("row__summary").child(span("row__name").words(name)))
+        .child(inside.class("row__inside"))
 }
 
 /// The arithmetic behind an answer.
@@ -65,9 +79,9 @@ fn work(style: Style, change: &LensChange) -> Vec<El> {
 }
 
 fn slide_words(style: Style, slide: &SlideChange) -> String {
-    let [from, to] = [slide.from_m, slide.to_m].map(|mark_m| style.bare(Kind::Mark, mark_m));
+    let to = style.bare(Kind::Mark, slide.to_m);
     if slide.moves {
-        format!("{} {}, {from} to {to}", slide.word, style.show(Kind::Mark, slide.change_m.abs()))
+        format!("{} {}, to {to}", slide.word, style.show(Kind::Mark, slide.change_m.abs()))
     } else {
         format!("stays at {to}")
     }

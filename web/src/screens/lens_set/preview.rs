@@ -6,7 +6,7 @@ use solver::bounds;
 use solver::lens_set::preview::{LensPreview, MovePrice, Verdict, View, lens_preview};
 use solver::package::LensId;
 
-use super::{arithmetic, fault, minutes, tune_words, work};
+use super::{arithmetic, fault, minutes, opens, short_words, tune_words, work};
 use crate::app::App;
 use crate::dom::{El, div, p};
 use crate::route::Screen;
@@ -106,13 +106,12 @@ fn remains(style: Style, each: &MovePrice) -> Option<String> {
 fn takes(style: Style, preview: &LensPreview) -> Vec<El> {
     let Some(change) = &preview.change else { return vec![p("quiet", "Nothing: it is on.")] };
     let took = minutes(style, change.minutes);
-    let mut lines = vec![
+    vec![
         arithmetic(style, "Minutes, typical", &took, &change.arithmetic)
             .test("preview-minutes")
             .attr("data-value", &format!("{}", change.minutes)),
-    ];
-    lines.extend(work(style, change));
-    lines
+        opens("What there is to do", &short_words(change), work(style, change)),
+    ]
 }
 
 fn price(style: Style, preview: &LensPreview) -> Vec<El> {

@@ -1,11 +1,11 @@
 //! Room for every lens to the end of every slide, and the hole, riser or rods that would give it.
 
 use leptos::prelude::*;
-use solver::lens_set::room::{Room, RoomChange, RoomReport, room};
+use solver::lens_set::room::{Room, RoomChange, RoomReport, WANTED_M, room};
 
-use super::fault;
+use super::{fault, folded};
 use crate::app::App;
-use crate::dom::{El, div, el, p};
+use crate::dom::{El, div, p};
 use crate::screens::shared::{button, line, section};
 use crate::show::{Kind, Style};
 
@@ -30,18 +30,16 @@ pub(super) fn view(app: App) -> El {
         }
     };
     let any = move || found.with(|found| matches!(found, Some(Ok(RoomReport { best: Some(_), .. }))));
-    let fold = el("details")
-        .class("list__fold")
-        .test("room")
-        .on("toggle", move |_| {
-            if !opened.get_untracked() {
-                opened.set(true);
-            }
-        })
-        .child(el("summary").words("Does every lens keep 15 mm to the end of travel?"))
-        .child(div("table").live(shown))
-        .child(div("buttons").hidden(move || !any()).child(button("room-apply", "Do that", apply)));
-    section("common-room", "Room for every lens").child(fold)
+    let inside = div("").child(div("table").live(shown)).child(div("buttons").hidden(move || !any()).child(button(
+        "room-apply",
+        "Do that",
+        apply,
+    )));
+    let ask = move || {
+        let wanted = app.style().show(Kind::Mark, WANTED_M);
+        folded(&format!("Does each keep {wanted} to the end of travel?"), opened, inside).test("room")
+    };
+    section("common-room", "Room for every lens").child(div("rows").child(untrack(ask)))
 }
 
 fn lines(style: Style, report: &RoomReport) -> Vec<El> {
