@@ -31,7 +31,7 @@ fn minutes_of_all(sheet: &mut Sheet, table: &ChangeTable) {
     sheet.line("  Minutes from each lens (down) to each other (across, in the same order), typical:");
     for (name, row) in table.names.iter().zip(&table.minutes) {
         let cells = row.iter().map(|min| match min {
-            Some(min) => format!("{:>6}", sheet.digits(*min, Kind::Plain, 1)),
+            Some(min) => format!("{:>6}", minutes(sheet, *min)),
             None => format!("{:>6}", "-"),
         });
         let line = format!("  {name:<18}{}", cells.collect::<String>());
@@ -39,15 +39,19 @@ fn minutes_of_all(sheet: &mut Sheet, table: &ChangeTable) {
     }
 }
 
+/// Whole or half ones: that is all they deserve.
+fn minutes(sheet: &Sheet, min: f64) -> String {
+    sheet.digits(min, Kind::Plain, usize::from(min.fract() > 0.0))
+}
+
 fn lens(sheet: &Sheet, row: &LensRow, change: Option<&LensChange>) -> String {
     let marks: Vec<String> = row.slides.iter().map(|slide| mark(sheet, slide)).collect();
-    let mut line =
-        format!("  {:<18}{:>8}  {}", row.name, sheet.digits(row.camera_kg.value, Kind::Mass, 1), marks.join(", "));
-    if let Some(change) = change {
+    let took = change.map_or_else(String::new, |change| {
         let clamps = if change.clamps == 1 { "clamp" } else { "clamps" };
-        let minutes = sheet.digits(change.minutes, Kind::Plain, 1);
-        line.push_str(&format!("; about {minutes} min, {} {clamps}", change.clamps));
-    }
+        format!("; about {} min, {} {clamps}", minutes(sheet, change.minutes), change.clamps)
+    });
+    let kg = sheet.digits(row.camera_kg.value, Kind::Mass, 1);
+    let mut line = format!("  {:<18}{kg:>8}  {}{took}", row.name, marks.join(", "));
     if !row.within_payload {
         line.push_str("; outside the head's payload");
     }
