@@ -225,7 +225,7 @@ impl Search<'_> {
         }
         if let Some(found) = found {
             // Marks between holes prove a bound for those on holes too.
-            best = Smallest { at_least: best.at_least, ..found };
+            best = Smallest { at_least: best.at_least.min(found.worst), ..found };
         }
         best
     }
