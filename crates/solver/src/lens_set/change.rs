@@ -10,7 +10,7 @@ use crate::layout::{Body, Of};
 use crate::order::sort_short;
 use crate::package::{Anchor, LensId, Package, PartId, PartMass};
 use crate::report::{Tightest, TuneVerdict};
-use crate::torque::torque_report;
+use crate::torque::tightest_of_all;
 use crate::validate::validate;
 
 /// Below this a mark need not be moved, and a part has stayed where it was, m: scales are read to a millimetre.
@@ -182,7 +182,7 @@ impl Fitted {
 
     /// Where torque is tightest at the given marks.
     pub(super) fn tightest_at(&self, marks_m: &[f64]) -> Option<Tightest> {
-        torque_report(&self.package, &self.solved.layout, marks_m).tightest
+        tightest_of_all(&self.package, &self.solved.layout, marks_m)
     }
 }
 

@@ -12,11 +12,12 @@ pub mod room;
 use serde::Serialize;
 
 use crate::answer::Estimate;
-use crate::check::{Solved, hold_of, torque_answer, tune_report};
+use crate::check::{Solved, hold_of, tune_report};
 use crate::error::InputError;
 use crate::linkage::Linkage;
 use crate::package::{LensId, Package};
 use crate::report::{Hold, Tightest, TuneVerdict};
+use crate::torque::tightest_of_all;
 use crate::validate::validate;
 
 /// One lens of the set.
@@ -89,7 +90,7 @@ fn row(package: &Package, lens: LensId, name: &str, now: &Solved) -> LensRow {
         within_payload: (least_kg..=most_kg).contains(&camera_kg),
         slides: marks(&changed, &solved, now),
         hangs: holds(&changed, &solved.at_targets),
-        tightest: torque_answer(&changed, &solved).known().and_then(|torque| torque.tightest.clone()),
+        tightest: tightest_of_all(&changed, &solved.layout, &solved.marks.targets_m),
         tune: tune(&changed, &solved),
         may_stay: worst_holds(&changed, &solved, &now.marks.targets_m),
     }
