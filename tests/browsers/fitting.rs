@@ -235,7 +235,17 @@ fn screens_suit_a_phone(kind: Kind) {
     let server = Server::start(&dist());
     let mut page = open_at(&server, kind, "grip");
     page.tap(&at("arm-state"));
-    for screen in ["remedies", "grip", "measure", "fit", "stiffness", "head/own"] {
+    for screen in [
+        "remedies",
+        "grip",
+        "measure",
+        "fit",
+        "stiffness",
+        "head/own",
+        "lenses/changes",
+        "lenses/marks",
+        "lenses/preview/6",
+    ] {
         go(&mut *page, screen);
         let found = page.run(
             "await new Promise(done => setTimeout(done, 300));

@@ -27,6 +27,7 @@ mod javascript;
 mod kept;
 mod killed;
 mod late;
+mod lens_set;
 mod plain_page;
 mod power;
 mod prep_sheet;

@@ -9,6 +9,7 @@ mod air;
 mod beams;
 mod discharge;
 mod inverse_dynamics;
+mod lens_set;
 mod marks;
 mod outside_programs;
 mod own_head;

@@ -1,7 +1,7 @@
 //! The screens of the page, by name and address, for whatever looks at all of them.
 
 /// Every screen: its name, and its address after the page's own. Parts, lenses and moves are those of the demonstration.
-pub const ALL: [(&str, &str); 26] = [
+pub const ALL: [(&str, &str); 29] = [
     ("answers", "#/"),
     ("parts", "#/parts"),
     ("add-parts", "#/parts/add"),
@@ -11,6 +11,9 @@ pub const ALL: [(&str, &str); 26] = [
     ("lenses", "#/lenses"),
     ("add-lenses", "#/lenses/add"),
     ("lens", "#/lenses/1"),
+    ("lens-changes", "#/lenses/changes"),
+    ("common-marks", "#/lenses/marks"),
+    ("lens-preview", "#/lenses/preview/1"),
     ("moves", "#/moves"),
     ("move", "#/moves/1"),
     ("head", "#/head"),

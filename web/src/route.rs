@@ -19,6 +19,12 @@ pub(crate) enum Screen {
     AddLens,
     /// One lens.
     Lens(u32),
+    /// What every lens change costs.
+    LensChanges,
+    /// One set of marks for many lenses.
+    CommonMarks,
+    /// One lens for the director of photography.
+    LensPreview(u32),
     /// Moves and the day.
     Moves,
     /// One move.
@@ -73,6 +79,9 @@ impl Screen {
             ("parts", Some("weigh")) => Self::WeighIn,
             ("parts", id) => number(id).map_or(Self::Parts, Self::Part),
             ("lenses", Some("add")) => Self::AddLens,
+            ("lenses", Some("changes")) => Self::LensChanges,
+            ("lenses", Some("marks")) => Self::CommonMarks,
+            ("lenses", Some("preview")) => number(steps.next()).map_or(Self::Lenses, Self::LensPreview),
             ("lenses", id) => number(id).map_or(Self::Lenses, Self::Lens),
             ("moves", id) => number(id).map_or(Self::Moves, Self::Move),
             ("head", Some("own")) => Self::OwnHead,
@@ -113,6 +122,9 @@ impl Screen {
             Self::Lenses => "#/lenses".to_owned(),
             Self::AddLens => "#/lenses/add".to_owned(),
             Self::Lens(id) => format!("#/lenses/{id}"),
+            Self::LensChanges => "#/lenses/changes".to_owned(),
+            Self::CommonMarks => "#/lenses/marks".to_owned(),
+            Self::LensPreview(id) => format!("#/lenses/preview/{id}"),
             Self::Moves => "#/moves".to_owned(),
             Self::Move(id) => format!("#/moves/{id}"),
             Self::Head => "#/head".to_owned(),
@@ -149,7 +161,12 @@ impl Screen {
             | Self::Stiffness
             | Self::Power => Some(Self::Answers),
             Self::Parts | Self::AddPart | Self::WeighIn | Self::Part(_) => Some(Self::Parts),
-            Self::Lenses | Self::AddLens | Self::Lens(_) => Some(Self::Lenses),
+            Self::Lenses
+            | Self::AddLens
+            | Self::Lens(_)
+            | Self::LensChanges
+            | Self::CommonMarks
+            | Self::LensPreview(_) => Some(Self::Lenses),
             Self::Moves | Self::Move(_) => Some(Self::Moves),
             Self::Head | Self::OwnHead => Some(Self::Head),
             Self::Packages | Self::Share | Self::Settings | Self::Sheet => None,
@@ -167,6 +184,9 @@ impl Screen {
             Self::Lenses => "Lenses",
             Self::AddLens => "Add lenses",
             Self::Lens(_) => "Lens",
+            Self::LensChanges => "Lens changes",
+            Self::CommonMarks => "One set of marks",
+            Self::LensPreview(_) => "Lens preview",
             Self::Moves => "Moves",
             Self::Move(_) => "Move",
             Self::Head => "Head",
@@ -205,6 +225,9 @@ mod tests {
             Lenses,
             AddLens,
             Lens(3),
+            LensChanges,
+            CommonMarks,
+            LensPreview(4),
             Moves,
             Move(2),
             Head,

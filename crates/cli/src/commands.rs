@@ -10,6 +10,8 @@ use solver::dynamics::{LinkBody, State, link_bodies, torques_nm};
 use solver::finding::Severity;
 use solver::finding_words::{Metric, Units};
 use solver::fit::{FitFinding, FitReport};
+use solver::lens_set::LensRow;
+use solver::lens_set::change::{ChangeTable, LensChange, change_table, lens_changes};
 use solver::stiffness::StiffnessReport;
 use solver::wiring::WiringReport;
 use solver::{InputError, Package, Report};
@@ -77,11 +79,26 @@ impl Answers {
     }
 }
 
+/// What is known of the lens set.
+pub(crate) struct Lenses {
+    pub(crate) rows: Vec<LensRow>,
+    /// From the lens that is on to each other.
+    pub(crate) changes: Vec<LensChange>,
+    /// Minutes from each to each.
+    pub(crate) table: ChangeTable,
+}
+
 /// The prep sheet.
 pub(crate) fn check(file: &str, style: Style) -> Result<Outcome, Fault> {
     let document = read(file)?;
     let answers = Answers::of(file, &document.package)?;
-    let lenses = solver::lens_set(&document.package).map_err(|faults| listed(file, &faults))?;
+    let package = &document.package;
+    let told = |faults: Vec<InputError>| listed(file, &faults);
+    let lenses = Lenses {
+        rows: solver::lens_set(package).map_err(told)?,
+        changes: lens_changes(package, package.active_lens).map_err(told)?,
+        table: change_table(package).map_err(told)?,
+    };
     let text = sheet::print(&document, &answers, &lenses, style);
     Ok(Outcome { text, go: answers.go() })
 }

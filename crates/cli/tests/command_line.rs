@@ -34,6 +34,23 @@ fn sheet_of_the_demo_has_a_mark_for_every_slide_and_nothing_stops_the_job() {
 }
 
 #[test]
+fn sheet_of_the_demo_says_what_every_lens_change_takes() {
+    let sheet = text(&run(&["check", &demo()]).stdout);
+    let after = sheet.split("AFTER A LENS CHANGE").nth(1).expect("the section");
+    let lines: Vec<&str> = after.lines().collect();
+    let minutes_of = |line: &str| -> f64 {
+        let (before, _) = line.split_once(" min,").expect("minutes");
+        before.rsplit(' ').next().and_then(|word| word.parse().ok()).expect("a number")
+    };
+    // The last row of the table is the zoom that is on: the same minutes as in the lines above it.
+    let listed: Vec<f64> = lines.iter().filter(|line| line.contains(" min,")).map(|line| minutes_of(line)).collect();
+    let zoom = lines.iter().find(|line| line.starts_with("  Long zoom")).expect("a row of the table");
+    let table: Vec<f64> = zoom.split_whitespace().filter_map(|word| word.parse().ok()).collect();
+    assert_eq!(listed.len(), 5);
+    assert_eq!(listed, table, "{after}");
+}
+
+#[test]
 fn sheet_in_pounds_and_with_commas() {
     let sheet = text(&run(&["check", &demo(), "--imperial", "--comma"]).stdout);
     assert!(sheet.contains(" lb,") && sheet.contains("lbf·ft") && sheet.contains("34,5"), "{sheet}");

@@ -10,6 +10,9 @@ use js_sys::{Array, Reflect};
 use serde::Serialize;
 use solver::explain::AnswerId;
 use solver::finding_words::Metric;
+use solver::lens_set::change::lens_changes;
+use solver::lens_set::common::common_marks;
+use solver::lens_set::preview::lens_preview;
 use wasm_bindgen::prelude::wasm_bindgen;
 use wasm_bindgen::{JsCast, JsValue};
 
@@ -76,6 +79,44 @@ pub fn explain(
 pub fn lens_set(#[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue) -> Result<JsValue, JsValue> {
     let rows = solver::lens_set(&package(file)?).map_err(|faults| fault::inputs(&faults))?;
     plain::from(&rows)
+}
+
+/// Every lens change from the lens that is on to each other, the quickest first: marks, parts, minutes, torque.
+///
+/// # Errors
+/// A `PackageError` that names every faulty field.
+#[wasm_bindgen(js_name = lensChanges, unchecked_return_type = "LensChange[]")]
+pub fn changes(#[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue) -> Result<JsValue, JsValue> {
+    let package = package(file)?;
+    let changes = lens_changes(&package, package.active_lens).map_err(|faults| fault::inputs(&faults))?;
+    plain::from(&changes)
+}
+
+/// One lens of the set before it goes on: verdict and reasons, minutes, price, field of view; `null` when the set
+/// does not hold it.
+///
+/// # Errors
+/// A `PackageError` that names every faulty field.
+#[wasm_bindgen(js_name = lensPreview, unchecked_return_type = "LensPreview | null")]
+pub fn preview(
+    #[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue,
+    lens: u32,
+) -> Result<JsValue, JsValue> {
+    let preview = lens_preview(&package(file)?, lens).map_err(|faults| fault::inputs(&faults))?;
+    plain::from(&preview)
+}
+
+/// One set of marks for these lenses, and what it leaves each; `null` when the set holds none of them.
+///
+/// # Errors
+/// A `PackageError` that names every faulty field.
+#[wasm_bindgen(js_name = commonMarks, unchecked_return_type = "CommonMarks | null")]
+pub fn common(
+    #[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue,
+    lenses: &[u32],
+) -> Result<JsValue, JsValue> {
+    let common = common_marks(&package(file)?, lenses).map_err(|faults| fault::inputs(&faults))?;
+    plain::from(&common)
 }
 
 /// The package as a link: what stands after the `#` of an address.

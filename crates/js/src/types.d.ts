@@ -52,6 +52,7 @@ export interface Structure {
   sensor_on?: "head" | "plate" | "body";
   flange_depth_m?: number | null;
   picture_height_m?: number | null;
+  picture_width_m?: number | null;
 }
 
 export type Material = "aluminium" | "steel" | "carbon_wrapped" | "carbon_drawn";
@@ -291,6 +292,7 @@ export interface Lens {
   cg_shift_m?: number;
   rings?: Rings;
   focal_length_m?: [number, number] | null;
+  squeeze?: number | null;
   brings?: number[];
   leaves_off?: number[];
 }
@@ -830,6 +832,107 @@ export interface LensMark {
   word: string;
   left_m: number;
   beyond_m: number | null;
+}
+
+/** One lens change, marks of one lens to marks of the other. Minutes are typical ones of common practice. */
+export interface LensChange {
+  from: number | null;
+  to: number;
+  name: string;
+  slides: SlideChange[];
+  handled: Handled[];
+  clamps: number;
+  mass_kg: number;
+  may_stay: boolean;
+  tightest_left: Tightest | null;
+  tightest_set: Tightest | null;
+  tune: "keep" | "check" | "redo" | null;
+  minutes: number;
+  minutes_set: number;
+  minutes_left: number;
+  arithmetic: Term;
+}
+
+export interface SlideChange {
+  slide: string;
+  name: string;
+  from_m: number;
+  to_m: number;
+  change_m: number;
+  word: string;
+  moves: boolean;
+}
+
+export interface Handled {
+  part: number;
+  name: string;
+  what: { is: "on" } | { is: "off" } | { is: "moved"; ahead_m: number };
+}
+
+/** One lens before it goes on. Pairs are with the lens that is on, then with this one. */
+export interface LensPreview {
+  lens: number;
+  name: string;
+  verdict: "yes" | "yes_if" | "no";
+  reasons: ({ check: Omit<Finding, "text"> } | { fit: Omit<FitFinding, "text"> })[];
+  change: LensChange | null;
+  moves: MovePrice[];
+  hours: [number | null, number | null];
+  view: Answer<FieldOfView>;
+}
+
+export interface MovePrice {
+  move_id: number;
+  name: string;
+  in_hand: [number, number];
+  operator_factor: [number | null, number | null];
+  road_m_s: [number | null, number | null];
+}
+
+export interface FieldOfView {
+  widest: View;
+  longest: View | null;
+  arithmetic: Term;
+}
+
+export interface View {
+  focal_m: number;
+  across_rad: number;
+  upright_rad: number;
+}
+
+/** One set of marks for many lenses. */
+export interface CommonMarks {
+  slides: CommonMark[];
+  axes: CommonAxis[];
+  lenses: CommonLens[];
+}
+
+export interface CommonMark {
+  slide: string;
+  name: string;
+  mark_m: number;
+  move_m: number;
+  word: string;
+  left_m: number;
+}
+
+export interface CommonAxis {
+  joint: string;
+  name: string;
+  worst_kg_m: number;
+  at_least_kg_m: number;
+  worst_lens: number;
+  held_kg_m: number | null;
+  arithmetic: Term;
+}
+
+export interface CommonLens {
+  lens: number;
+  name: string;
+  hangs: boolean;
+  tightest: Tightest | null;
+  tightest_own: Tightest | null;
 }
 
 /** Which answer is to be opened. */

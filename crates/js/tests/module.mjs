@@ -8,7 +8,7 @@ import { pathToFileURL } from "node:url";
 const [directory, demoFile, reportFile] = process.argv.slice(2);
 const module = await import(pathToFileURL(`${directory}/counterpoise.js`));
 await module.default({ module_or_path: await readFile(`${directory}/counterpoise_bg.wasm`) });
-const { check, demo, explain, fromLink, lensSet, library, toLink } = module;
+const { check, commonMarks, demo, explain, fromLink, lensChanges, lensPreview, lensSet, library, toLink } = module;
 
 const text = await readFile(demoFile, "utf8");
 const read = () => JSON.parse(text);
@@ -38,6 +38,19 @@ const reasons = explain(read(), { mark: "plate" });
 assert.ok(reasons.of.length > 0 && reasons.unit === "m");
 assert.equal(explain(read(), { mark: "no such slide" }), null);
 assert.equal(lensSet(read()).length, read().sections.lenses.data.length);
+const others = read().sections.lenses.data.filter((lens) => lens.id !== read().sections.package.data.active_lens);
+const changes = lensChanges(read());
+assert.deepEqual(new Set(changes.map((change) => change.to)), new Set(others.map((lens) => lens.id)));
+assert.ok(changes.every((change) => change.minutes > 0 && change.arithmetic.value === change.minutes));
+const preview = lensPreview(read(), others[0].id);
+assert.ok(["yes", "yes_if", "no"].includes(preview.verdict));
+assert.deepEqual(preview.change, changes.find((change) => change.to === others[0].id));
+assert.deepEqual(preview.view, { needs: ["structure.picture_width_m", "structure.picture_height_m"] });
+assert.equal(lensPreview(read(), 77), null);
+const common = commonMarks(read(), others.map((lens) => lens.id));
+assert.equal(common.lenses.length, others.length);
+assert.ok(common.axes.every((axis) => axis.worst_kg_m - axis.at_least_kg_m < 1e-9));
+assert.equal(commonMarks(read(), []), null);
 assert.equal(library().heads.length, 4);
 
 // A section of another version goes through untouched.

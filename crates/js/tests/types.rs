@@ -74,6 +74,16 @@ fn answer_types_have_the_fields_of_the_answers() {
     report["day"] = serde_json::to_value(solver::day(&demo).expect("a valid package")).expect("JSON");
     report["wiring"] = serde_json::to_value(solver::wiring(&demo).expect("a valid package")).expect("JSON");
     let row = serde_json::to_value(&solver::lens_set(&demo).expect("a valid package")[0]).expect("JSON");
+    let lens = demo.lenses[0].id;
+    let change = solver::lens_set::change::lens_changes(&demo, demo.active_lens).expect("a valid package");
+    let change = serde_json::to_value(&change[0]).expect("JSON");
+    let mut seen = demo.clone();
+    (seen.structure.picture_width_m, seen.structure.picture_height_m) = (Some(0.025), Some(0.019));
+    let preview = solver::lens_set::preview::lens_preview(&seen, lens).expect("a valid package");
+    let preview = serde_json::to_value(preview).expect("JSON");
+    let view = &preview["view"]["known"];
+    let common = solver::lens_set::common::common_marks(&demo, &[lens]).expect("a valid package");
+    let common = serde_json::to_value(common).expect("JSON");
     let term = solver::explain(&demo, &AnswerId::CameraMass).expect("a valid package");
     let term = serde_json::to_value(term).expect("JSON");
     let torque = &report["torque"]["known"];
@@ -111,6 +121,17 @@ fn answer_types_have_the_fields_of_the_answers() {
         ("Conductor", &wiring["cables"][0]["thinnest"]),
         ("LensRow", &row),
         ("LensMark", &row["slides"][0]),
+        ("LensChange", &change),
+        ("SlideChange", &change["slides"][0]),
+        ("Handled", &change["handled"][0]),
+        ("LensPreview", &preview),
+        ("MovePrice", &preview["moves"][0]),
+        ("FieldOfView", view),
+        ("View", &view["widest"]),
+        ("CommonMarks", &common),
+        ("CommonMark", &common["slides"][0]),
+        ("CommonAxis", &common["axes"][0]),
+        ("CommonLens", &common["lenses"][0]),
         ("Term", &term),
     ] {
         assert_eq!(types.get(name), Some(&keys(value)), "{name}");

@@ -181,6 +181,10 @@ pub const SUPPORT_N_M: Bounds = Bounds::new(1e3, 1e8, 1.0, "N/m");
 pub const FLANGE_DEPTH_M: Bounds = Bounds::new(0.001, 0.2, 1e5, "m");
 /// Height of the picture on the imager.
 pub const PICTURE_HEIGHT_M: Bounds = Bounds::new(0.001, 0.2, 1e5, "m");
+/// Width of the picture on the imager.
+pub const PICTURE_WIDTH_M: Bounds = Bounds::new(0.001, 0.2, 1e5, "m");
+/// How many times as wide an anamorphic lens takes the picture in.
+pub const SQUEEZE: Bounds = Bounds::new(1.0, 3.0, 1e3, "");
 
 /// Most kinds of risers, rods or trim weights at hand, each.
 pub const MAX_AT_HAND: usize = 8;

@@ -4,6 +4,7 @@ use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use serde_json::Value;
 use solver::explain::{AnswerId, explain};
+use solver::lens_set;
 use solver::numbers::Numbers;
 use solver::{FieldPath, Package, Report};
 
@@ -49,8 +50,38 @@ fn finite_everywhere(package: &Package) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+/// What the lens set says of a package with two more lenses, and the proof of its common marks.
+fn finite_for_every_lens(package: &Package) -> Result<(), TestCaseError> {
+    let told = |faults: Vec<solver::InputError>| TestCaseError::fail(format!("{faults:?}"));
+    let mut package = package.clone();
+    package.lenses.extend(
+        [(901, 0.9, 0.04), (902, 4.8, 0.15)]
+            .map(|(id, kg, ahead_m)| checks::build::lens(id, kg, ahead_m, 2.0 * ahead_m, 0.1)),
+    );
+    let all: Vec<u32> = package.lenses.iter().map(|lens| lens.id).collect();
+    let changes = lens_set::change::lens_changes(&package, package.active_lens).map_err(told)?;
+    let table = lens_set::change::change_table(&package).map_err(told)?;
+    let preview = lens_set::preview::lens_preview(&package, 901).map_err(told)?;
+    let common = lens_set::common::common_marks(&package, &all).map_err(told)?;
+    let printed = format!("{changes:?} {table:?} {preview:?} {common:?}");
+    prop_assert_eq!(not_finite(&printed), None, "{}", printed);
+    let heaviest_kg = solver::check(&package).map_err(told)?.mass.all_up_kg.value + 5.0;
+    for axis in common.iter().flat_map(|common| &common.axes) {
+        // Where no slide stops at holes the marks are proved to be the best, and never better than possible.
+        let holed = package.head.slides().any(|slide| slide.hole_spacing_m.is_some());
+        prop_assert!(axis.at_least_kg_m <= axis.worst_kg_m, "{axis:?}");
+        prop_assert!(holed || axis.worst_kg_m - axis.at_least_kg_m <= 1e-9 * heaviest_kg, "{axis:?}");
+    }
+    Ok(())
+}
+
 proptest! {
     #![proptest_config(many(400))]
+
+    #[test]
+    fn the_lens_set_is_finite_and_proves_its_marks(package in random::package()) {
+        finite_for_every_lens(&package)?;
+    }
 
     #[test]
     fn every_float_of_every_report_is_finite(package in random::package()) {

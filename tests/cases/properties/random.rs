@@ -234,10 +234,25 @@ fn structure() -> impl Strategy<Value = Structure> {
         ])
     };
     let sensor = prop_oneof![Just(SensorOn::Head), Just(SensorOn::Plate), Just(SensorOn::Body)];
-    let figures =
-        (some(0.0005, 0.004), some(2e3, 2e5), some(1e3, 1e5), some(1e4, 5e6), some(0.01, 0.06), some(0.01, 0.03));
+    let figures = (
+        some(0.0005, 0.004),
+        some(2e3, 2e5),
+        some(1e3, 1e5),
+        some(1e4, 5e6),
+        some(0.01, 0.06),
+        some(0.01, 0.03),
+        some(0.01, 0.04),
+    );
     (material(), material(), sensor, figures).prop_map(|(rod_material, plate_material, sensor_on, figures)| {
-        let (rod_wall_m, fastening_nm_rad, lens_mount_nm_rad, support_n_m, flange_depth_m, picture_height_m) = figures;
+        let (
+            rod_wall_m,
+            fastening_nm_rad,
+            lens_mount_nm_rad,
+            support_n_m,
+            flange_depth_m,
+            picture_height_m,
+            picture_width_m,
+        ) = figures;
         Structure {
             rod_material,
             rod_wall_m,
@@ -248,6 +263,7 @@ fn structure() -> impl Strategy<Value = Structure> {
             sensor_on,
             flange_depth_m,
             picture_height_m,
+            picture_width_m,
         }
     })
 }

@@ -3,6 +3,7 @@
 mod balance;
 mod beams;
 mod electrical;
+mod field_of_view;
 mod inertia;
 mod measuring;
 mod motion;

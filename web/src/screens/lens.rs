@@ -5,7 +5,7 @@ use solver::bounds::{self, Bounds, MAX_LENSES};
 use solver::package::{Lens, LensId, PartId, Rings};
 
 use super::lenses::{duplicate, lens_of, remove};
-use super::shared::{back, button, section};
+use super::shared::{back, button, link, section};
 use crate::app::App;
 use crate::dom::{El, div, p, span};
 use crate::route::Screen;
@@ -48,6 +48,7 @@ fn doing(app: App, id: LensId) -> El {
         Screen::Lenses.open();
     });
     section("lens-doing", "This lens")
+        .child(link(Screen::LensPreview(id), "to-preview", "Preview it: can it go on"))
         .child(copy.live_flag("disabled", full))
         .child(gone)
         .child(p("quiet", "Undo, at the top, brings it back."))
@@ -240,6 +241,21 @@ fn focal(app: App, id: LensId) -> El {
             "Longest",
             "focal-longest",
         )))
+        .child(div("optional__field").hidden(move || !known()).child(squeeze(app, id)))
+}
+
+fn squeeze(app: App, id: LensId) -> El {
+    field(
+        id,
+        "Squeeze",
+        Kind::Plain,
+        &bounds::SQUEEZE,
+        "squeeze",
+        |lens| Some(lens.squeeze.unwrap_or(1.0)),
+        |lens, times| lens.squeeze = (times > 1.0).then_some(times),
+    )
+    .help("Of an anamorphic lens: 2 sees twice as wide. 1 for every other.")
+    .view(app)
 }
 
 /// Sets one end of the focal range. The two of a fixed focal length go together; those of a zoom never cross.

@@ -2,20 +2,18 @@
 
 use leptos::prelude::*;
 use solver::Package;
+use solver::lens_set::change::SET_WITHIN_M;
 use solver::lens_set::{LensMark, LensRow};
 use solver::package::{Lens, LensId};
 use solver::report::TuneVerdict;
 
-use super::shared::{button, copy_name, free_id, section};
+use super::shared::{button, copy_name, free_id, link, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::ui::help::help;
 use crate::words::HOLD_THE_CAMERA;
-
-/// Below this a mark need not be moved: scales are read to a millimetre.
-const SET_WITHIN_M: f64 = 0.000_5;
 
 /// Every lens of the set with its answers; none while the package has faults.
 type Rows = Memo<Vec<LensRow>>;
@@ -26,7 +24,12 @@ pub(crate) fn view(app: App) -> El {
     let ids = move || app.document.with(|package| package.lenses.iter().map(|lens| lens.id.to_string()).collect());
     let none = move || app.document.with(|package| package.lenses.is_empty());
     let add = el("a").class("button button--main").attr("href", &Screen::AddLens.hash()).test("add-lens");
-    div("screen").child(div("screen__tools").child(add.words("Add lenses"))).child(
+    let any = move || app.document.with(|package| package.lenses.len() > 1);
+    let tools = div("screen__tools")
+        .child(add.words("Add lenses"))
+        .child(link(Screen::LensChanges, "to-changes", "Lens changes").hidden(move || !any()))
+        .child(link(Screen::CommonMarks, "to-common", "One set of marks").hidden(move || !any()));
+    div("screen").child(tools).child(
         section("lenses-set", "Lens set")
         .child(help("the lens set", "Each lens with the marks, torque and tune that it would need; to spare is what remains to the end of travel."))
             .child(p("caution", HOLD_THE_CAMERA).hidden(none))
@@ -68,7 +71,7 @@ fn item(app: App, rows: Rows, id: LensId) -> El {
     let words = move |write: fn(Style, &Lens) -> String| {
         app.document.with(|package| lens_of(package, id).map(|lens| write(app.style(), lens)).unwrap_or_default())
     };
-    let link = el("a")
+    let name = el("a")
         .class("list__link")
         .attr("href", &Screen::Lens(id).hash())
         .test(&format!("lens-{id}"))
@@ -87,10 +90,11 @@ fn item(app: App, rows: Rows, id: LensId) -> El {
                 app.document.edit(|package| package.active_lens = None);
             })
             .hidden(move || !on()),
-        );
+        )
+        .child(link(Screen::LensPreview(id), &format!("lens-preview-{id}"), "Preview"));
     div("list__item lens")
         .live_attr("aria-current", move || on().then(|| "true".to_owned()))
-        .child(link)
+        .child(name)
         .child(cost(app, rows, id))
         .child(buttons)
 }

@@ -12,6 +12,7 @@ mod how_far;
 pub(crate) mod inside;
 mod kit;
 pub(crate) mod lens;
+pub(crate) mod lens_set;
 pub(crate) mod lenses;
 pub(crate) mod measure;
 pub(crate) mod move_;
@@ -49,6 +50,9 @@ pub(crate) fn view(app: App, screen: Screen) -> El {
         Screen::Lenses => lenses::view(app),
         Screen::AddLens => add_lens::view(app),
         Screen::Lens(id) => lens::view(app, id),
+        Screen::LensChanges => lens_set::changes::view(app),
+        Screen::CommonMarks => lens_set::common::view(app),
+        Screen::LensPreview(id) => lens_set::preview::view(app, id),
         Screen::Moves => moves::view(app),
         Screen::Move(id) => move_::view(app, id),
         Screen::Head => head::view(app),

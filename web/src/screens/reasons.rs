@@ -123,6 +123,7 @@ fn value(style: Style, term: &Term) -> String {
 fn number(style: Style, unit: &'static str, si: f64) -> String {
     match shown(unit) {
         Some((kind, decimals)) => style.fine(kind, si, decimals),
+        None if unit == "min" => format!("{}\u{a0}min", style.plain(si, 1)),
         None if unit.is_empty() && si.fract() == 0.0 => style.plain(si, 0),
         None if unit.is_empty() => style.significant(si),
         None => format!("{}\u{a0}{unit}", style.significant(si)),

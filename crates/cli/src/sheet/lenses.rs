@@ -1,28 +1,57 @@
 //! The other lenses of the set: what the next lens change costs.
 
 use quantity::Kind;
+use solver::lens_set::change::{ChangeTable, LensChange};
 use solver::lens_set::{LensMark, LensRow};
 use solver::package::Package;
 use solver::report::TuneVerdict;
 
 use super::Sheet;
+use crate::commands::Lenses;
 
-pub(super) fn print(sheet: &mut Sheet, package: &Package, lenses: &[LensRow]) {
-    let others = || lenses.iter().filter(|row| Some(row.lens) != package.active_lens);
+pub(super) fn print(sheet: &mut Sheet, package: &Package, lenses: &Lenses) {
+    let others = || lenses.rows.iter().filter(|row| Some(row.lens) != package.active_lens);
     if others().next().is_none() {
         return;
     }
     sheet.heading("After a lens change");
     for row in others() {
-        let line = lens(sheet, row);
+        let change = lenses.changes.iter().find(|change| change.to == row.lens);
+        let line = lens(sheet, row, change);
+        sheet.line(line);
+    }
+    minutes_of_all(sheet, &lenses.table);
+}
+
+/// A row for each lens that comes off, a column for each that goes on. Typical minutes: common practice, no source.
+fn minutes_of_all(sheet: &mut Sheet, table: &ChangeTable) {
+    if table.lenses.len() < 3 {
+        return;
+    }
+    sheet.line("  Minutes from each lens (down) to each other (across, in the same order), typical:");
+    for (name, row) in table.names.iter().zip(&table.minutes) {
+        let cells = row.iter().map(|min| match min {
+            Some(min) => format!("{:>6}", minutes(sheet, *min)),
+            None => format!("{:>6}", "-"),
+        });
+        let line = format!("  {name:<18}{}", cells.collect::<String>());
         sheet.line(line);
     }
 }
 
-fn lens(sheet: &Sheet, row: &LensRow) -> String {
+/// Whole or half ones: that is all they deserve.
+fn minutes(sheet: &Sheet, min: f64) -> String {
+    sheet.digits(min, Kind::Plain, usize::from(min.fract() > 0.0))
+}
+
+fn lens(sheet: &Sheet, row: &LensRow, change: Option<&LensChange>) -> String {
     let marks: Vec<String> = row.slides.iter().map(|slide| mark(sheet, slide)).collect();
-    let mut line =
-        format!("  {:<18}{:>8}  {}", row.name, sheet.digits(row.camera_kg.value, Kind::Mass, 1), marks.join(", "));
+    let took = change.map_or_else(String::new, |change| {
+        let clamps = if change.clamps == 1 { "clamp" } else { "clamps" };
+        format!("; about {} min, {} {clamps}", minutes(sheet, change.minutes), change.clamps)
+    });
+    let kg = sheet.digits(row.camera_kg.value, Kind::Mass, 1);
+    let mut line = format!("  {:<18}{kg:>8}  {}{took}", row.name, marks.join(", "));
     if !row.within_payload {
         line.push_str("; outside the head's payload");
     }

@@ -13,13 +13,12 @@ use quantity::{Kind, Style};
 use solver::answer::Estimate;
 use solver::finding::Severity;
 use solver::finding_words::Units;
-use solver::lens_set::LensRow;
 use solver::package::Package;
 
-use crate::commands::Answers;
+use crate::commands::{Answers, Lenses};
 
 /// Everything on one sheet.
-pub(crate) fn print(document: &Document, answers: &Answers, lenses: &[LensRow], style: Style) -> String {
+pub(crate) fn print(document: &Document, answers: &Answers, lenses: &Lenses, style: Style) -> String {
     let (package, report) = (&document.package, &answers.report);
     let mut sheet = Sheet { text: String::new(), style };
     sheet.title(package);

@@ -211,6 +211,7 @@ fn structure(random: &mut Random) -> Structure {
         support_n_m: sometimes(400_000.0),
         flange_depth_m: sometimes(0.051_99),
         picture_height_m: sometimes(0.021_6),
+        picture_width_m: sometimes(0.025_1),
         rod_material: (!random.once_in(3)).then_some(material(random)),
         plate_material: (!random.once_in(3)).then_some(material(random)),
         sensor_on: [SensorOn::Head, SensorOn::Plate, SensorOn::Body][random.below(3)],

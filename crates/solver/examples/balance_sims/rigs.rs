@@ -165,6 +165,7 @@ fn lens(id: u32, name: &str, kg: f64, from: MassSource, length_m: f64, cg_ahead_
         cg_shift_m: 0.008,
         rings: Rings { focus_m: Some(0.4 * length_m), iris_m: Some(0.7 * length_m), zoom_m: None },
         focal_length_m: None,
+        squeeze: None,
         brings: vec![],
         leaves_off: vec![],
     }

@@ -51,7 +51,7 @@ pub fn solve_marks(layout: &Layout, moments: &[Moments]) -> Marks {
 }
 
 /// Components across an axis: two unit vectors that span the plane, as rows.
-pub(super) fn plane(axis: &Vector3<f64>) -> Matrix2x3<f64> {
+pub(crate) fn plane(axis: &Vector3<f64>) -> Matrix2x3<f64> {
     // Start from the coordinate axis that is most nearly across, so that the basis is never degenerate.
     let start = if axis.x.abs() < 0.5 { Vector3::x() } else { Vector3::z() };
     let first = across(axis, &start).normalize();

@@ -15,6 +15,7 @@ mod worst;
 pub use learn::{Agreement, Learned, log_balance, logged_of};
 pub use least_squares::{Unknown, solve as bounded_least_squares};
 pub use lessons::{AxisLesson, Lesson};
+pub(crate) use marks::plane;
 pub use marks::{Marks, SlideMark, solve_marks};
 pub(crate) use moments::arm_m;
 pub use moments::{Moments, across};

@@ -166,6 +166,7 @@ mod tests {
             cg_shift_m: 0.005,
             rings: Rings::default(),
             focal_length_m: None,
+            squeeze: None,
             brings: vec![],
             leaves_off: vec![],
         };

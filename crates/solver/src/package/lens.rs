@@ -37,6 +37,9 @@ pub struct Lens {
     /// Shortest and longest focal length, m.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub focal_length_m: Option<[f64; 2]>,
+    /// How many times as wide an anamorphic lens takes the picture in as a spherical one; 1 when absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub squeeze: Option<f64>,
     /// Parts that ride with this lens even when they are switched off.
     #[serde(default)]
     pub brings: Vec<PartId>,
@@ -48,7 +51,7 @@ pub struct Lens {
 numbers!(Lens {
     own {
         length_m: SIZE_M, diameter_m: SIZE_M, cg_ahead_m: OFFSET_M, cg_u_m: OFFSET_U_M, cg_shift_m: SIZE_M,
-        focal_length_m: FOCAL_LENGTH_M,
+        focal_length_m: FOCAL_LENGTH_M, squeeze: SQUEEZE,
     }
     nested { mass, rings }
 });

@@ -38,12 +38,16 @@ pub struct Structure {
     /// Height of the picture on the imager, m.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub picture_height_m: Option<f64>,
+    /// Width of the picture on the imager, before an anamorphic lens is unsqueezed, m.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub picture_width_m: Option<f64>,
 }
 
 numbers!(Structure {
     own {
         rod_wall_m: ROD_WALL_M, fastening_nm_rad: TURNING_NM_RAD, lens_mount_nm_rad: TURNING_NM_RAD,
         support_n_m: SUPPORT_N_M, flange_depth_m: FLANGE_DEPTH_M, picture_height_m: PICTURE_HEIGHT_M,
+        picture_width_m: PICTURE_WIDTH_M,
     }
     nested {}
 });

@@ -31,7 +31,7 @@ mod wind_remedies;
 pub use gravity::{effective_lean_rad, gravity_any_nm, gravity_in_use_nm};
 pub use limits::{continuous_limit_nm, peak_limit_nm, voltage_share};
 pub use report::torque_report;
-pub use tightest::tightest_of_moves;
+pub use tightest::{tightest_of_all, tightest_of_moves};
 pub(crate) use wind_on_axis::wind_on_joint;
 pub use wind_on_axis::{WindOnAxis, WindShare, WindShareOf, wind_on_axis};
 pub use wind_remedies::{Side, WindHelp, WindRemedy, wind_help, wind_help_of};

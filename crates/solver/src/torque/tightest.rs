@@ -35,6 +35,12 @@ pub fn tightest_of_moves(package: &Package, layout: &Layout, marks_m: &[f64]) ->
     each.collect()
 }
 
+/// Where torque is tightest over all moves: the same as [`crate::report::TorqueReport::tightest`]. `None` without moves.
+pub fn tightest_of_all(package: &Package, layout: &Layout, marks_m: &[f64]) -> Option<Tightest> {
+    let each = tightest_of_moves(package, layout, marks_m).into_iter().flatten();
+    each.reduce(|best, next| if next.headroom.value < best.headroom.value { next } else { best })
+}
+
 /// One limit of one joint.
 #[derive(Debug, Clone, Copy)]
 struct Candidate {

@@ -148,6 +148,7 @@ fn lens(kg: f64, length_m: f64, diameter_m: f64, cg_shift_m: f64) -> Lens {
         cg_shift_m,
         rings: Rings::default(),
         focal_length_m: None,
+        squeeze: None,
         brings: vec![],
         leaves_off: vec![],
     }

@@ -7,6 +7,7 @@ mod tables;
 use solver::Report;
 use solver::finding::Severity;
 use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
+use solver::lens_set::change::lens_changes;
 use solver::package::Package;
 use solver::stiffness::{LEFT_BY_STIFFNESS, LEFT_TO_STIFFNESS};
 
@@ -73,7 +74,8 @@ fn page(app: App, package: &Package, report: &Report) -> Vec<El> {
     page.extend([pair([marks, drawn]), torque, fed, stiffness]);
     let lenses = solver::lens_set(package).unwrap_or_default();
     if lenses.iter().any(|row| Some(row.lens) != package.active_lens) {
-        page.push(part("prep-lenses", "After a lens change").child(tables::lenses(style, package, &lenses)));
+        let changes = lens_changes(package, package.active_lens).unwrap_or_default();
+        page.push(part("prep-lenses", "After a lens change").child(tables::lenses(style, package, &lenses, &changes)));
     }
     page.push(pair(rest(&found).into_iter().chain([cautions(report)])));
     page.push(not_checked(app, report, rings.is_some()));

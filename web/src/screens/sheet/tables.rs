@@ -4,10 +4,12 @@ use quantity::{day_clock, hours};
 use solver::Report;
 use solver::finding_words::{due_min, due_within_min};
 use solver::lens_set::LensRow;
+use solver::lens_set::change::LensChange;
 use solver::package::Package;
 use solver::report::{MoveTorque, SlideReport, TuneVerdict};
 
 use crate::dom::{El, el, p};
+use crate::screens::lens_set;
 use crate::show::{Kind, Style};
 
 /// Below this a mark need not be moved: scales are read to a millimetre.
@@ -126,12 +128,12 @@ pub(super) fn taps(style: Style, report: &Report) -> El {
 }
 
 /// The marks with every other lens.
-pub(super) fn lenses(style: Style, package: &Package, rows: &[LensRow]) -> El {
+pub(super) fn lenses(style: Style, package: &Package, rows: &[LensRow], changes: &[LensChange]) -> El {
     let slides: Vec<&str> =
         rows.first().map(|row| row.slides.iter().map(|slide| slide.name.as_str()).collect()).unwrap_or_default();
     // A column in which nothing stands costs the width that a phone has not.
     let tuned = rows.iter().any(|row| row.tune.is_some());
-    let heads = ["Lens"].into_iter().chain(slides).chain(tuned.then_some("Tune")).chain(["Verdict"]);
+    let heads = ["Lens"].into_iter().chain(slides).chain(tuned.then_some("Tune")).chain(["Minutes", "Verdict"]);
     let heads: Vec<&str> = heads.collect();
     let row = |row: &LensRow| {
         let marks = row.slides.iter().map(|slide| style.bare(Kind::Mark, slide.target_m.value));
@@ -147,7 +149,9 @@ pub(super) fn lenses(style: Style, package: &Package, rows: &[LensRow]) -> El {
             (true, true, true) => "marks may stay",
             (true, true, false) => "new marks",
         };
-        (row.name.clone(), marks.chain(tune.map(str::to_owned)).chain([verdict.to_owned()]).collect())
+        let change = changes.iter().find(|change| change.to == row.lens);
+        let minutes = change.map_or_else(String::new, |change| lens_set::minutes(style, change.minutes));
+        (row.name.clone(), marks.chain(tune.map(str::to_owned)).chain([minutes, verdict.to_owned()]).collect())
     };
     let others = rows.iter().filter(|row| Some(row.lens) != package.active_lens);
     // More columns than a phone is wide: it scrolls by itself, by finger and by key.

@@ -1,12 +1,23 @@
 //! Every lens of the set: where its marks go, what changing to it costs, and whether torque is in hand.
+//!
+//! [`lens_set()`] is the list; [`change`] has every lens change of it, [`preview`] one lens for the director of
+//! photography, [`common`] one set of marks for many lenses, [`room`] what gives all of them travel.
+
+pub mod change;
+pub mod common;
+mod minimax;
+pub mod preview;
+pub mod room;
 
 use serde::Serialize;
 
 use crate::answer::Estimate;
-use crate::check::{Solved, hold_of, torque_answer, tune_report};
+use crate::check::{Solved, hold_of, tune_report};
 use crate::error::InputError;
+use crate::linkage::Linkage;
 use crate::package::{LensId, Package};
 use crate::report::{Hold, Tightest, TuneVerdict};
+use crate::torque::tightest_of_all;
 use crate::validate::validate;
 
 /// One lens of the set.
@@ -72,19 +83,27 @@ fn row(package: &Package, lens: LensId, name: &str, now: &Solved) -> LensRow {
         .filter(|body| body.camera_side)
         .fold((0.0, 0.0), |(kg, variance), body| (kg + body.mass_kg, variance + body.mass_u_kg * body.mass_u_kg));
     let [least_kg, most_kg] = package.head.payload_kg;
-    let holds = |linkage| hold_of(&changed, linkage).iter().all(|hold| !matches!(hold, Hold::Turns { .. }));
-    let at_present_targets = crate::linkage::Linkage::new(&solved.layout, &now.marks.targets_m);
     LensRow {
         lens,
         name: name.to_owned(),
         camera_kg: Estimate::new(camera_kg, libm::sqrt(variance)),
         within_payload: (least_kg..=most_kg).contains(&camera_kg),
         slides: marks(&changed, &solved, now),
-        hangs: holds(&solved.at_targets),
-        tightest: torque_answer(&changed, &solved).known().and_then(|torque| torque.tightest.clone()),
+        hangs: holds(&changed, &solved.at_targets),
+        tightest: tightest_of_all(&changed, &solved.layout, &solved.marks.targets_m),
         tune: tune(&changed, &solved),
-        may_stay: holds(&at_present_targets),
+        may_stay: worst_holds(&changed, &solved, &now.marks.targets_m),
     }
+}
+
+/// Whether every joint of a linkage holds, or is geared.
+fn holds(package: &Package, linkage: &Linkage) -> bool {
+    hold_of(package, linkage).iter().all(|hold| !matches!(hold, Hold::Turns { .. }))
+}
+
+/// Whether every axis holds at the given marks.
+fn worst_holds(package: &Package, solved: &Solved, marks_m: &[f64]) -> bool {
+    holds(package, &Linkage::new(&solved.layout, marks_m))
 }
 
 fn marks(package: &Package, solved: &Solved, now: &Solved) -> Vec<LensMark> {

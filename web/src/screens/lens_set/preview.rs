@@ -1,0 +1,207 @@
+//! One lens for the director of photography: the verdict, the minutes, the price, and what it sees.
+
+use leptos::prelude::*;
+use solver::answer::Answer;
+use solver::bounds;
+use solver::lens_set::preview::{LensPreview, MovePrice, Verdict, View, lens_preview};
+use solver::package::LensId;
+
+use super::{arithmetic, fault, minutes, opens, short_words, tune_words, work};
+use crate::app::App;
+use crate::dom::{El, div, p};
+use crate::route::Screen;
+use crate::screens::answers::of_severity;
+use crate::screens::shared::{back, button, line, link, section};
+use crate::show::{Kind, Style};
+use crate::ui::number::number;
+use crate::words::WHO_DECIDES;
+
+/// The screen.
+pub(crate) fn view(app: App, id: LensId) -> El {
+    let found = Memo::new(move |_| app.document.with(|package| lens_preview(package, id)).ok());
+    let read = move |show: fn(Style, &LensPreview) -> Vec<El>| {
+        found.with(|found| match found {
+            Some(Some(preview)) => show(app.style(), preview),
+            Some(None) => vec![p("quiet", "That lens is not in this package any more.")],
+            None => fault(),
+        })
+    };
+    let name = move || found.with(|found| found.as_ref()?.as_ref().map(|preview| preview.name.clone()));
+    let on = move || app.document.with(|package| package.active_lens == Some(id));
+    let put = button("preview-on", "Put it on", move || {
+        app.document.edit(|package| package.active_lens = Some(id));
+    });
+    let verdict_value = move || {
+        let word = |preview: &LensPreview| verdict_word(preview.verdict).to_owned();
+        found.with(|found| found.as_ref()?.as_ref().map(word))
+    };
+    let ways = div("buttons").child(put.class("button--main").hidden(on)).child(link(
+        Screen::Lens(id),
+        "preview-lens",
+        "The lens itself",
+    ));
+    div("screen")
+        .child(back(Screen::Lenses, "to-lenses", "All lenses"))
+        .child(
+            section("preview-verdict", "Can it go on")
+                .child(p("list__name", "").live_words(move || name().unwrap_or_default()))
+                .child(
+                    div("fit")
+                        .test("preview-verdict")
+                        .live_attr("data-value", verdict_value)
+                        .live(move || read(verdict)),
+                )
+                .child(ways),
+        )
+        .child(section("preview-minutes", "How long it takes").child(div("rows").live(move || read(takes))))
+        .child(section("preview-price", "What it costs").child(div("table").live(move || read(price))))
+        .child(
+            section("preview-view", "What it sees")
+                .child(div("rows").test("preview-view").live(move || read(sees)))
+                .child(div("fields").child(picture(app, true)).child(picture(app, false))),
+        )
+        .child(
+            section("preview-unchecked", "Not looked at here")
+                .child(p("", "Whether it is stiff enough: put it on, and the answers say so. Distortion, close focus and covering the picture."))
+                .child(p("quiet", WHO_DECIDES)),
+        )
+}
+
+fn verdict_word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Yes => "yes",
+        Verdict::YesIf => "yes-if",
+        Verdict::No => "no",
+    }
+}
+
+fn verdict(style: Style, preview: &LensPreview) -> Vec<El> {
+    let stay = preview.change.as_ref().is_some_and(|change| change.may_stay);
+    let said = match preview.verdict {
+        Verdict::Yes if preview.change.is_none() => "Yes: it is on.",
+        Verdict::Yes if stay => "Yes, and the marks may stay where they are.",
+        Verdict::Yes => "Yes, with its own marks.",
+        Verdict::YesIf => "Yes, if this is minded:",
+        Verdict::No => "No, because of this:",
+    };
+    let reasons = preview.reasons.iter().map(|reason| of_severity(reason.severity(), &reason.words(&style)));
+    std::iter::once(p("cost__verdict", said))
+        .chain(reasons)
+        .chain(preview.moves.iter().filter_map(|each| remains(style, each)).map(|words| p("", &words)))
+        .collect()
+}
+
+/// What a move that is too much for the motors can still be.
+fn remains(style: Style, each: &MovePrice) -> Option<String> {
+    if each.in_hand[1] >= 0.0 {
+        return None;
+    }
+    let factor = each.operator_factor[1].filter(|factor| *factor < 1.0);
+    let whip = factor.map(|factor| format!("the operator's moves at most {} times as fast", style.plain(factor, 1)));
+    let road = each.road_m_s[1].map(|speed_m_s| format!("at most {}", style.show(Kind::Speed, speed_m_s)));
+    let ways: Vec<String> = [whip, road].into_iter().flatten().collect();
+    (!ways.is_empty()).then(|| format!("{}: {}.", each.name, ways.join(", or ")))
+}
+
+fn takes(style: Style, preview: &LensPreview) -> Vec<El> {
+    let Some(change) = &preview.change else { return vec![p("quiet", "Nothing: it is on.")] };
+    let took = minutes(style, change.minutes);
+    vec![
+        arithmetic(style, "Minutes, typical", &took, &change.arithmetic)
+            .test("preview-minutes")
+            .attr("data-value", &format!("{}", change.minutes)),
+        opens("What there is to do", &short_words(change), work(style, change)),
+    ]
+}
+
+fn price(style: Style, preview: &LensPreview) -> Vec<El> {
+    let mut lines: Vec<El> = preview
+        .moves
+        .iter()
+        .map(|each| {
+            line(&format!("preview-move-{}", each.move_id), &each.name, &move_words(style, each))
+                .attr("data-value", &format!("{}", each.in_hand[1]))
+        })
+        .collect();
+    if let [Some(now), Some(then)] = preview.hours {
+        let hours = style.show(Kind::Hours, then);
+        let words = match style.show(Kind::Hours, (now - then).abs()) {
+            _ if style.show(Kind::Hours, now) == hours => format!("{hours}, as now"),
+            less if then < now => format!("{hours}, {less} less"),
+            more => format!("{hours}, {more} more"),
+        };
+        lines.push(line("preview-hours", "Packs", &words));
+    }
+    if let Some(tune) = preview.change.as_ref().and_then(|change| change.tune) {
+        lines.push(line("preview-tune", "Tune", tune_words(tune)));
+    }
+    if lines.is_empty() {
+        lines.push(p("quiet", "Nothing is known without moves."));
+    }
+    lines
+}
+
+/// Torque in hand with this lens and, where it differs, with the one that is on; then how far the move can go.
+fn move_words(style: Style, each: &MovePrice) -> String {
+    let [now, then] = each.in_hand.map(|share| style.show(Kind::Share, share));
+    let was = if now == then { String::new() } else { format!(", {now} now") };
+    let whip = each.operator_factor[1].map(|factor| format!("; whips × {}", style.plain(factor, 1)));
+    let road = each.road_m_s[1].map(|speed_m_s| format!("; up to {}", style.show(Kind::Speed, speed_m_s)));
+    format!("{then} in hand{was}{}{}", whip.unwrap_or_default(), road.unwrap_or_default())
+}
+
+fn sees(style: Style, preview: &LensPreview) -> Vec<El> {
+    match &preview.view {
+        Answer::Known(seen) => {
+            let views: Vec<String> =
+                [Some(seen.widest), seen.longest].into_iter().flatten().map(|view| view_words(style, &view)).collect();
+            vec![
+                arithmetic(style, "Across × upright", &views.join("; "), &seen.arithmetic)
+                    .attr("data-value", &format!("{}", seen.widest.across_rad)),
+            ]
+        }
+        Answer::Needs(paths) => {
+            let lens = paths.iter().any(|path| path.to_string().starts_with("lenses"));
+            let words = if lens {
+                "Known once the lens has its focal length, and the picture its width and height."
+            } else {
+                "Known once the picture has its width and height."
+            };
+            vec![p("quiet", words)]
+        }
+    }
+}
+
+fn view_words(style: Style, view: &View) -> String {
+    // Focal lengths are good to a per cent or two: a tenth of a degree is something for long lenses alone.
+    const NARROW_RAD: f64 = 0.175;
+    let angle = |rad: f64| style.fine(Kind::Angle, rad, usize::from(rad < NARROW_RAD));
+    let focal = style.show(Kind::Length, view.focal_m);
+    format!("{focal}: {} × {}", angle(view.across_rad), angle(view.upright_rad))
+}
+
+/// Width or height of the picture on the imager.
+fn picture(app: App, width: bool) -> El {
+    if width {
+        number(
+            "Width of the picture on the imager",
+            Kind::Length,
+            &bounds::PICTURE_WIDTH_M,
+            "preview-width",
+            |package| package.structure.picture_width_m,
+            |package, m| package.structure.picture_width_m = Some(m),
+        )
+        .help("Before an anamorphic picture is unsqueezed.")
+        .view(app)
+    } else {
+        number(
+            "Height of the picture on the imager",
+            Kind::Length,
+            &bounds::PICTURE_HEIGHT_M,
+            "preview-height",
+            |package| package.structure.picture_height_m,
+            |package, m| package.structure.picture_height_m = Some(m),
+        )
+        .view(app)
+    }
+}
