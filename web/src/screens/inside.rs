@@ -150,9 +150,10 @@ fn draw_words(app: App) -> String {
     let words = app.document.report(|report| {
         let (style, power) = (app.style(), &report.power);
         format!(
-            "Parts {}, motors and head {}; {} leave the packs, which give {} down to cut-off.",
+            "Parts {}, motors and head {}, converters and cables {}: {} leave the packs, which give {} down to cut-off.",
             style.show(Kind::Power, power.loads_w),
             style.show(Kind::Power, power.motors_w),
+            style.show(Kind::Power, power.lost_w()),
             style.show(Kind::Power, power.draw_w),
             style.show(Kind::Energy, power.usable_wh)
         )

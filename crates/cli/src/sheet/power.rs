@@ -13,10 +13,10 @@ use crate::commands::Answers;
 pub(super) fn print(sheet: &mut Sheet, package: &Package, answers: &Answers) {
     let power = &answers.report.power;
     sheet.heading("Power");
-    let [draw, loads, motors] =
-        [power.draw_w, power.loads_w, power.motors_w].map(|watts| sheet.show(watts, Kind::Power));
+    let [draw, loads, motors, lost] =
+        [power.draw_w, power.loads_w, power.motors_w, power.lost_w()].map(|watts| sheet.show(watts, Kind::Power));
     sheet.line(format!(
-        "  Drawn from the packs {draw}: loads {loads}, motors and head {motors}, the rest is converters and cables"
+        "  Drawn from the packs {draw}: loads {loads}, motors and head {motors}, converters and cables {lost}"
     ));
     match power.runtime_h.known() {
         Some(runtime) => {

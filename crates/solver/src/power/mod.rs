@@ -16,6 +16,13 @@ use crate::package::Package;
 use crate::path::FieldPath;
 use crate::report::PowerReport;
 
+impl PowerReport {
+    /// What converters and cables turn to heat, W: what leaves the packs and reaches neither parts nor motors.
+    pub fn lost_w(&self) -> f64 {
+        (self.draw_w - self.loads_w - self.motors_w).max(0.0)
+    }
+}
+
 /// Relative standard uncertainty of what the loads draw. Common practice, no source.
 pub const LOAD_U: f64 = 0.10;
 /// Relative standard uncertainty of a pack's capacity. Common practice, no source.

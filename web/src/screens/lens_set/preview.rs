@@ -145,7 +145,7 @@ fn price(style: Style, preview: &LensPreview) -> Vec<El> {
 fn move_words(style: Style, each: &MovePrice) -> String {
     let [now, then] = each.in_hand.map(|share| style.show(Kind::Share, share));
     let was = if now == then { String::new() } else { format!(", {now} now") };
-    let whip = each.operator_factor[1].map(|factor| format!("; whips × {}", style.plain(factor, 1)));
+    let whip = each.operator_factor[1].map(|factor| format!("; whips up to {} × as fast", style.plain(factor, 1)));
     let road = each.road_m_s[1].map(|speed_m_s| format!("; up to {}", style.show(Kind::Speed, speed_m_s)));
     format!("{then} in hand{was}{}{}", whip.unwrap_or_default(), road.unwrap_or_default())
 }

@@ -113,9 +113,9 @@ pub(super) fn change_words(report: &Report) -> String {
 /// What leaves the packs and where it goes.
 pub(super) fn power_words(style: Style, report: &Report) -> String {
     let power = &report.power;
-    let [draw, loads, motors] =
-        [power.draw_w, power.loads_w, power.motors_w].map(|watts| style.show(Kind::Power, watts));
-    format!("{draw} leave the packs on average: parts {loads}, motors and head {motors}.")
+    let [draw, loads, motors, lost] =
+        [power.draw_w, power.loads_w, power.motors_w, power.lost_w()].map(|watts| style.show(Kind::Power, watts));
+    format!("{draw} leave the packs on average: parts {loads}, motors and head {motors}, converters and cables {lost}.")
 }
 
 /// One row for each tap.
