@@ -181,7 +181,7 @@ fn bounded_move(layout: &Layout, free: &[usize], start: [f64; 2], column: &dyn F
 
 /// Moves to the holes around a wanted move, three to either side, in ascending order; empty for a continuous scale.
 /// Slides that lean on each other can trade a whole hole, hence more than the two neighbours.
-fn holes_near(slide: &SlideFrame, moved_m: f64) -> Vec<f64> {
+pub(crate) fn holes_near(slide: &SlideFrame, moved_m: f64) -> Vec<f64> {
     let Some(spacing_m) = slide.hole_spacing_m else { return Vec::new() };
     let [low_m, high_m] = slide.range_m;
     let last = libm::floor((high_m - low_m) / spacing_m + 1e-9);

@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::change::Fitted;
 use super::minimax::{Row, Smallest, solve};
 use super::worst_holds;
-use crate::balance::{held_unbalance_kg_m, plane, tested_lean_rad};
+use crate::balance::{held_unbalance_kg_m, holes_near, plane, tested_lean_rad};
 use crate::error::InputError;
 use crate::explain::Term;
 use crate::layout::SlideFrame;
@@ -229,17 +229,4 @@ impl Search<'_> {
         }
         best
     }
-}
-
-/// Moves to the holes around a wanted move, three to either side; empty for a continuous scale.
-fn holes_near(slide: &SlideFrame, moved_m: f64) -> Vec<f64> {
-    let Some(spacing_m) = slide.hole_spacing_m else { return Vec::new() };
-    let [low_m, high_m] = slide.range_m;
-    let last = libm::floor((high_m - low_m) / spacing_m + 1e-9);
-    let nearest = libm::round((slide.mark_m + moved_m - low_m) / spacing_m);
-    (-3..=3)
-        .map(|step| nearest + f64::from(step))
-        .filter(|hole| (0.0..=last).contains(hole))
-        .map(|hole| low_m + hole * spacing_m - slide.mark_m)
-        .collect()
 }

@@ -8,8 +8,9 @@ use super::scan::Asked;
 use super::spread::Spread;
 use super::state::{Weights, demand_u_nm};
 use super::study::{Desk, Study};
-use super::table::{Narrowed, Table};
-use crate::package::Move;
+use super::table::{Narrowed, Reach, Table};
+use crate::layout::Layout;
+use crate::package::{Move, Package};
 use crate::platform::PlatformMotion;
 
 /// One move of a package.
@@ -18,6 +19,24 @@ pub(super) struct OneMove<'a> {
     pub(super) spreads: &'a [Spread],
     pub(super) table: &'a Table,
     pub(super) each: &'a Move,
+}
+
+/// Looks at every move of a package, at the given marks (m, platform first); moves of one reach share a table of poses.
+pub(super) fn each_move<T>(
+    package: &Package,
+    layout: &Layout,
+    marks_m: &[f64],
+    mut look: impl FnMut(&OneMove<'_>, &mut Desk) -> T,
+) -> Vec<T> {
+    let study = Study::new(package, layout, marks_m);
+    let spreads = Spread::all(layout, marks_m);
+    let mut desk = Desk::new(&study);
+    let mut tables: Vec<Table> = Vec::new();
+    let each = package.moves.iter().map(|each| {
+        let place = Table::among(&mut tables, &study, Reach::of(&study, each), &mut desk);
+        look(&OneMove { study: &study, spreads: &spreads, table: &tables[place], each }, &mut desk)
+    });
+    each.collect()
 }
 
 impl OneMove<'_> {

@@ -2,14 +2,13 @@
 
 use super::demand::Load;
 use super::limits::{headroom, voltage_binds};
-use super::one_move::OneMove;
+use super::one_move::{OneMove, each_move};
 use super::operator::Operator;
 use super::power::motors_w;
 use super::reach::{Allowed, fastest_road_m_s, spare_unbalance_kg_m};
 use super::scan::{Scan, rate_share};
-use super::spread::Spread;
 use super::study::{Desk, Study};
-use super::table::{Narrowed, Reach, Table};
+use super::table::Narrowed;
 use super::tightest::cause;
 use crate::air;
 use crate::answer::Estimate;
@@ -24,17 +23,13 @@ use crate::wind::level_directions;
 /// Torque in hand for every move of the package, at the given marks (m, platform first). The package must have passed
 /// validation; operators' moves and ranges of joints that this head does not have are ignored.
 pub fn torque_report(package: &Package, layout: &Layout, marks_m: &[f64]) -> TorqueReport {
-    let study = Study::new(package, layout, marks_m);
-    let spreads = Spread::all(layout, marks_m);
-    let mut desk = Desk::new(&study);
-    let mut tables: Vec<Table> = Vec::new();
-    let each = package.moves.iter().map(|each| {
-        let place = Table::among(&mut tables, &study, Reach::of(&study, each), &mut desk);
-        OneMove { study: &study, spreads: &spreads, table: &tables[place], each }.report(&mut desk)
-    });
-    let moves: Vec<MoveTorque> = each.collect();
+    let moves = each_move(package, layout, marks_m, report);
     let tightest = tightest(&moves);
     TorqueReport { moves, tightest }
+}
+
+fn report(each: &OneMove<'_>, desk: &mut Desk) -> MoveTorque {
+    each.report(desk)
 }
 
 impl OneMove<'_> {

@@ -2,13 +2,12 @@
 
 use super::demand::Load;
 use super::limits::{headroom, voltage_binds};
-use super::one_move::OneMove;
+use super::one_move::{OneMove, each_move};
 use super::operator::Operator;
 use super::reach::Allowed;
 use super::scan::{Asked, rate_share};
-use super::spread::Spread;
-use super::study::{Desk, Study};
-use super::table::{Narrowed, Reach, Table};
+use super::study::Desk;
+use super::table::Narrowed;
 use crate::answer::Estimate;
 use crate::layout::Layout;
 use crate::order::sort_short;
@@ -24,15 +23,7 @@ const RISE: f64 = 0.06;
 /// tightest of each move in [`super::torque_report`]. `None` for a head without joints. The package must have passed
 /// validation.
 pub fn tightest_of_moves(package: &Package, layout: &Layout, marks_m: &[f64]) -> Vec<Option<Tightest>> {
-    let study = Study::new(package, layout, marks_m);
-    let spreads = Spread::all(layout, marks_m);
-    let mut desk = Desk::new(&study);
-    let mut tables: Vec<Table> = Vec::new();
-    let each = package.moves.iter().map(|each| {
-        let place = Table::among(&mut tables, &study, Reach::of(&study, each), &mut desk);
-        tightest(&OneMove { study: &study, spreads: &spreads, table: &tables[place], each }, &mut desk)
-    });
-    each.collect()
+    each_move(package, layout, marks_m, tightest)
 }
 
 /// Where torque is tightest over all moves: the same as [`crate::report::TorqueReport::tightest`]. `None` without moves.
