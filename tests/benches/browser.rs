@@ -127,14 +127,15 @@ fn the_app(numbers: &mut Map<String, Value>) {
 }
 
 /// From a key in a field to the first paint that shows all that follows from it: the 95th percentile, s. The page's own
-/// clock; the answers' full values tell when the last of them has changed.
+/// clock; the answers' full values tell when the last of them has changed. Stiffness waits until the others have rested
+/// and is left out.
 fn change_to_paint(page: &mut dyn Engine, field: &str) -> f64 {
     page.tap(field);
     page.run(
         "window.changes = [];
         const now = () => window.changes.at(-1);
         new MutationObserver(seen => {
-            if (now() && seen.some(one => one.target.dataset.test !== 'kept')) now().answered = performance.now();
+            if (now() && seen.some(one => !['kept', 'stiffness'].includes(one.target.dataset.test))) now().answered = performance.now();
         }).observe(document.body, { subtree: true, attributes: true, attributeFilter: ['data-value'] });
         addEventListener('keydown', event => {
             const change = { pressed: event.timeStamp, answered: 0, painted: [] };
