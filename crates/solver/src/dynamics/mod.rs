@@ -1,6 +1,7 @@
 //! Rigid-body dynamics of the chain.
 
 mod door;
+mod matrices;
 mod pose;
 mod rnea;
 

@@ -5,6 +5,7 @@ use core::cmp::Ordering;
 use nalgebra::{Matrix3, Vector3};
 
 use super::MAX_JOINTS;
+use super::matrices::{both_ways, second_kg_m2, turn_about, turned};
 use crate::float;
 use crate::linkage::{Link, Linkage};
 
@@ -14,7 +15,10 @@ use crate::linkage::{Link, Linkage};
 /// beyond [`Pose::joints`] mean nothing.
 #[derive(Debug, Clone)]
 pub struct Pose {
-    joints: usize,
+    links: Vec<Link>,
+    /// Angles that the chain stands at, rad: no numbers before it was turned for the first time.
+    q_rad: [f64; MAX_JOINTS],
+    known: Known,
     /// Unit axes of the joints.
     pub axes: [Vector3<f64>; MAX_JOINTS],
     /// Origins of the joints, m.
@@ -29,122 +33,154 @@ pub struct Pose {
     pub turn_kg_m2: [Vector3<f64>; MAX_JOINTS],
     /// Torque about the first axis per unit of angular acceleration of the second, kg·m²; symmetric.
     pub inertia_kg_m2: [[f64; MAX_JOINTS]; MAX_JOINTS],
-    /// **a** × **o** of every axis through its origin: what a force at the outermost origin lacks of a torque about it, m.
-    levers_m: [Vector3<f64>; MAX_JOINTS],
-    /// What turns two joints at once, the outer one first, takes: see [`Pose::rate_kg_m2`].
-    swirls: [[Swirl; MAX_JOINTS]; MAX_JOINTS],
+    /// Torque per product of the rates of an inner joint, first, and one not inside it, second, about a joint outside the
+    /// inner one, third, kg·m²: see [`Pose::rate_kg_m2`].
+    swirls_kg_m2: [[[f64; MAX_JOINTS]; MAX_JOINTS]; MAX_JOINTS],
     /// First moment of everything inboard of each joint, from that joint's origin, kg·m.
     moments_kg_m: [Vector3<f64>; MAX_JOINTS],
     /// Second moment of the same, kg·m².
     seconds_kg_m2: [Matrix3<f64>; MAX_JOINTS],
+    /// First and second moment of what each link carries itself, from its own joint's origin, kg·m and kg·m².
+    carried: [(Vector3<f64>, Matrix3<f64>); MAX_JOINTS],
 }
 
-/// Force per product of two joints' rates, kg·m, and its moment about the outermost origin, kg·m².
-#[derive(Debug, Clone, Copy)]
-struct Swirl {
-    force_kg_m: Vector3<f64>,
-    moment_kg_m2: Vector3<f64>,
+/// What belongs to the angles that a chain stands at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Known {
+    Nothing,
+    Pushes,
+    Everything,
 }
 
 impl Pose {
     /// Room for the poses of one linkage; [`Pose::set`] fills it.
     pub fn new(linkage: &Linkage) -> Self {
-        Self {
-            joints: linkage.links.len().min(MAX_JOINTS),
+        let mut pose = Self {
+            links: linkage.links.iter().take(MAX_JOINTS).cloned().collect(),
+            q_rad: [f64::NAN; MAX_JOINTS],
+            known: Known::Nothing,
             axes: [Vector3::zeros(); MAX_JOINTS],
             origins_m: [Vector3::zeros(); MAX_JOINTS],
             rotations: [Matrix3::identity(); MAX_JOINTS],
             push_kg_m: [Vector3::zeros(); MAX_JOINTS],
             turn_kg_m2: [Vector3::zeros(); MAX_JOINTS],
             inertia_kg_m2: [[0.0; MAX_JOINTS]; MAX_JOINTS],
-            levers_m: [Vector3::zeros(); MAX_JOINTS],
-            swirls: [[Swirl { force_kg_m: Vector3::zeros(), moment_kg_m2: Vector3::zeros() }; MAX_JOINTS]; MAX_JOINTS],
+            swirls_kg_m2: [[[0.0; MAX_JOINTS]; MAX_JOINTS]; MAX_JOINTS],
             moments_kg_m: [Vector3::zeros(); MAX_JOINTS],
             seconds_kg_m2: [Matrix3::zeros(); MAX_JOINTS],
+            carried: [(Vector3::zeros(), Matrix3::zeros()); MAX_JOINTS],
+        };
+        // Where no angle is before them, links stand as they are described.
+        if let Some(outermost) = pose.links.first() {
+            pose.axes[0] = outermost.axis;
+            pose.carried[0] = (outermost.body.moment_kg_m, second_kg_m2(&outermost.body));
         }
+        if let Some(next) = pose.links.get(1) {
+            (pose.axes[1], pose.origins_m[1]) = (next.axis, next.origin_m);
+        }
+        pose
     }
 
     /// Number of joints.
     pub fn joints(&self) -> usize {
-        self.joints
+        self.links.len()
     }
 
-    /// Turns the chain to the given angles, platform first, rad; the outermost has no effect.
-    pub fn set(&mut self, linkage: &Linkage, q_rad: &[f64]) {
-        self.place(linkage, q_rad);
-        self.gather(linkage);
-        for joint in 0..self.joints {
-            let (axis, moment, second) = (self.axes[joint], self.moments_kg_m[joint], self.seconds_kg_m2[joint]);
-            let push = axis.cross(&moment);
-            self.push_kg_m[joint] = push;
-            self.levers_m[joint] = axis.cross(&self.origins_m[joint]);
-            // Angular momentum per unit rate about the joint's origin: I·a with I = tr(S)·E − S.
-            let spin = axis * second.trace() - second * axis;
-            self.turn_kg_m2[joint] = spin + self.origins_m[joint].cross(&push);
-            for outer in 0..=joint {
-                let turned = self.axes[outer];
-                let force_kg_m = turned.cross(&push);
-                let moment_kg_m2 = (second * turned).cross(&axis) + self.origins_m[joint].cross(&force_kg_m);
-                self.swirls[outer][joint] = Swirl { force_kg_m, moment_kg_m2 };
-                let value = turned.dot(&self.turn_kg_m2[joint]) - self.levers_m[outer].dot(&push);
-                self.inertia_kg_m2[outer][joint] = value;
-                self.inertia_kg_m2[joint][outer] = value;
+    /// Turns the chain to the given angles, platform first, rad; the outermost has no effect. What no angle moves stays
+    /// as it is, so poses that follow each other cost least when their innermost angles differ.
+    pub fn set(&mut self, q_rad: &[f64]) {
+        self.place(q_rad);
+        if self.known == Known::Everything {
+            return;
+        }
+        self.gather();
+        for joint in 0..self.joints() {
+            self.map(joint);
+        }
+        self.known = Known::Everything;
+    }
+
+    /// The maps to one joint from everything inboard of it.
+    fn map(&mut self, joint: usize) {
+        let (axis, origin_m) = (self.axes[joint], self.origins_m[joint]);
+        let second = &self.seconds_kg_m2[joint];
+        let push = axis.cross(&self.moments_kg_m[joint]);
+        self.push_kg_m[joint] = push;
+        let stretched = second * axis;
+        // Angular momentum per unit rate about the joint's origin: I·a with I = tr(S)·E − S.
+        let spin = axis * second.trace() - stretched;
+        self.turn_kg_m2[joint] = spin + origin_m.cross(&push);
+        self.inertia_kg_m2[joint][joint] = axis.dot(&spin);
+        let (mut crossed, mut levers_m) = ([Vector3::zeros(); MAX_JOINTS], [Vector3::zeros(); MAX_JOINTS]);
+        for outer in 0..joint {
+            let about = self.axes[outer];
+            crossed[outer] = axis.cross(&about);
+            levers_m[outer] = about.cross(&(origin_m - self.origins_m[outer]));
+            let value = about.dot(&spin) + levers_m[outer].dot(&push);
+            self.inertia_kg_m2[outer][joint] = value;
+            self.inertia_kg_m2[joint][outer] = value;
+        }
+        for other in 0..=joint {
+            let (stretched, force) = if other == joint {
+                (stretched, axis.cross(&push))
+            } else {
+                (second * self.axes[other], self.axes[other].cross(&push))
+            };
+            for outer in 0..joint {
+                self.swirls_kg_m2[joint][other][outer] = stretched.dot(&crossed[outer]) + force.dot(&levers_m[outer]);
             }
         }
     }
 
     /// The same for [`Pose::push_kg_m`] alone; what else a pose holds beyond axes, origins and rotations is stale.
-    pub fn set_pushes(&mut self, linkage: &Linkage, q_rad: &[f64]) {
-        self.place(linkage, q_rad);
+    pub fn set_pushes(&mut self, q_rad: &[f64]) {
+        self.place(q_rad);
+        if self.known != Known::Nothing {
+            return;
+        }
+        self.known = Known::Pushes;
         let (mut moment, mut mass_kg) = (Vector3::zeros(), 0.0);
-        for joint in (0..self.joints).rev() {
-            let body = &linkage.links[joint].body;
-            if joint + 1 < self.joints {
+        for joint in (0..self.joints()).rev() {
+            if joint + 1 < self.joints() {
                 moment += (self.origins_m[joint + 1] - self.origins_m[joint]) * mass_kg;
             }
-            moment += self.rotations[joint] * body.moment_kg_m;
-            mass_kg += body.mass_kg;
+            moment += self.carried[joint].0;
+            mass_kg += self.links[joint].body.mass_kg;
             self.push_kg_m[joint] = self.axes[joint].cross(&moment);
         }
     }
 
-    fn place(&mut self, linkage: &Linkage, q_rad: &[f64]) {
-        let (mut rotation, mut origin_m) = (Matrix3::identity(), Vector3::zeros());
-        for (joint, link) in linkage.links.iter().take(self.joints).enumerate() {
-            if joint == 0 {
-                self.axes[0] = link.axis;
-            } else {
-                origin_m += rotation * link.origin_m;
-                self.axes[joint] = rotation * link.axis;
-                rotation = turned_about(&rotation, link, q_rad[joint]);
+    /// Turns the links from the outermost one on whose angle differs.
+    fn place(&mut self, q_rad: &[f64]) {
+        let turned_on = |joint: &usize| q_rad[*joint].to_bits() != self.q_rad[*joint].to_bits();
+        let Some(first) = (1..self.joints()).find(turned_on) else { return };
+        self.known = Known::Nothing;
+        for (joint, angle_rad) in q_rad.iter().enumerate().take(self.joints()).skip(first) {
+            let (link, outer) = (&self.links[joint], &self.rotations[joint - 1]);
+            if joint > first {
+                self.origins_m[joint] = self.origins_m[joint - 1] + outer * link.origin_m;
+                self.axes[joint] = outer * link.axis;
             }
-            self.origins_m[joint] = origin_m;
+            let own = turn_about(&link.axis, *angle_rad);
+            let rotation = if joint == 1 { own } else { outer * own };
+            self.carried[joint] = (rotation * link.body.moment_kg_m, turned(&second_kg_m2(&link.body), &rotation));
             self.rotations[joint] = rotation;
+            self.q_rad[joint] = *angle_rad;
         }
     }
 
     /// First and second moments of everything inboard of each joint, from the innermost out.
-    fn gather(&mut self, linkage: &Linkage) {
-        let mut mass_kg = 0.0;
-        for joint in (0..self.joints).rev() {
-            let body = &linkage.links[joint].body;
-            let rotation = &self.rotations[joint];
-            let own = Matrix3::identity() * (0.5 * body.inertia_kg_m2.trace()) - body.inertia_kg_m2;
-            // In the axes of the outermost link its own body needs no turning.
-            let (mut moment, mut second) = if joint == 0 {
-                (body.moment_kg_m, own)
-            } else {
-                (rotation * body.moment_kg_m, rotation * own * rotation.transpose())
-            };
-            if joint + 1 < self.joints {
+    fn gather(&mut self) {
+        let (mut moment, mut second, mut mass_kg) = (Vector3::zeros(), Matrix3::zeros(), 0.0);
+        for joint in (0..self.joints()).rev() {
+            if joint + 1 < self.joints() {
                 let arm_m = self.origins_m[joint + 1] - self.origins_m[joint];
-                let inner = self.moments_kg_m[joint + 1];
-                let cross = inner * arm_m.transpose();
-                second +=
-                    self.seconds_kg_m2[joint + 1] + cross + cross.transpose() + arm_m * arm_m.transpose() * mass_kg;
-                moment += inner + arm_m * mass_kg;
+                second += both_ways(&arm_m, &(moment + arm_m * (0.5 * mass_kg)));
+                moment += arm_m * mass_kg;
             }
-            mass_kg += body.mass_kg;
+            moment += self.carried[joint].0;
+            second += self.carried[joint].1;
+            mass_kg += self.links[joint].body.mass_kg;
             self.moments_kg_m[joint] = moment;
             self.seconds_kg_m2[joint] = second;
         }
@@ -155,22 +191,17 @@ impl Pose {
     ///
     /// These are the Christoffel symbols of the mass matrix, which no joint outside both of an entry's changes: so an
     /// innermost joint feels nothing of its own rate, and what two joints do to a third inside them is what it does to
-    /// one of them with the other, turned over. What is left has its innermost joint among the rates. With everything
-    /// inboard of that one at **r** from its origin: Σ m **r** × (**a** × (**b** × **r**)) = (S**a**) × **b**, and the
-    /// force **a** × (**b** × **h**) at that origin adds its moment about the torque's own joint.
+    /// one of them with the other, turned over. What is left has its innermost joint **a** among the rates. With
+    /// everything inboard of that one at **r** from its origin, the other rate about **b** and the torque about **c**,
+    /// which **d** leads from to that origin: Σ m **c**·(**r** × (**b** × (**a** × **r**))) = (S**b**)·(**a** × **c**), and the
+    /// force **b** × (**a** × **h**) adds its moment (**c** × **d**)·(**b** × (**a** × **h**)).
     pub fn rate_kg_m2(&self, joint: usize, first: usize, second: usize) -> f64 {
         let value = match joint.cmp(&second) {
-            Ordering::Less => self.christoffel_kg_m2(joint, first, second),
+            Ordering::Less => self.swirls_kg_m2[second][first][joint],
             Ordering::Equal => 0.0,
-            Ordering::Greater => -self.christoffel_kg_m2(second, first, joint),
+            Ordering::Greater => -self.swirls_kg_m2[joint][first][second],
         };
         if first == second { value } else { 2.0 * value }
-    }
-
-    /// For a joint outside `innermost`, which is the inner of the two that turn.
-    fn christoffel_kg_m2(&self, joint: usize, other: usize, innermost: usize) -> f64 {
-        let swirl = &self.swirls[other][innermost];
-        self.axes[joint].dot(&swirl.moment_kg_m2) - self.levers_m[joint].dot(&swirl.force_kg_m)
     }
 
     /// Joint accelerations that hold the camera's attitude while the base turns, per unit of its angular acceleration:
@@ -178,7 +209,7 @@ impl Pose {
     /// gimbal lock the rows stay bounded.
     pub fn holding(&self) -> [Vector3<f64>; MAX_JOINTS] {
         const DAMPING: f64 = 1e-9;
-        let axes = &self.axes[..self.joints];
+        let axes = &self.axes[..self.joints()];
         // What lies across every axis is nobody's: filled in, it changes no row and keeps the digits of the others.
         let mut gram = match axes {
             [only] => Matrix3::identity() - only * only.transpose(),
@@ -204,7 +235,7 @@ impl Pose {
     /// Sine of the angle from gimbal lock: 1 where three axes are square to each other, 0 where they lie in a plane.
     /// 1 with fewer than three joints.
     pub fn from_gimbal_lock(&self) -> f64 {
-        match self.joints {
+        match self.joints() {
             0..3 => 1.0,
             3 => {
                 let [outer, middle, inner] = [self.axes[0], self.axes[1], self.axes[2]];
@@ -213,30 +244,11 @@ impl Pose {
                 if most > 1e-9 { (outer.dot(&last) / most).abs() } else { 0.0 }
             }
             _ => {
-                let gram: Matrix3<f64> = self.axes[..self.joints].iter().map(|axis| axis * axis.transpose()).sum();
+                let gram: Matrix3<f64> = self.axes[..self.joints()].iter().map(|axis| axis * axis.transpose()).sum();
                 float::sqrt(gram.determinant().clamp(0.0, 1.0))
             }
         }
     }
-}
-
-/// `rotation` times the rotation of a link by `angle_rad` about its joint's axis (Rodrigues).
-fn turned_about(rotation: &Matrix3<f64>, link: &Link, angle_rad: f64) -> Matrix3<f64> {
-    let (sin, cos) = float::sin_cos(angle_rad);
-    let [x, y, z] = link.axis.into();
-    let rest = 1.0 - cos;
-    rotation
-        * Matrix3::new(
-            cos + rest * x * x,
-            rest * x * y - sin * z,
-            rest * x * z + sin * y,
-            rest * x * y + sin * z,
-            cos + rest * y * y,
-            rest * y * z - sin * x,
-            rest * x * z - sin * y,
-            rest * y * z + sin * x,
-            cos + rest * z * z,
-        )
 }
 
 #[cfg(test)]
@@ -281,7 +293,7 @@ mod tests {
             let mechanism = Mechanism::new(&linkage);
             let q = [0.0, 0.7, -1.1, 0.4, 2.0];
             let mut pose = Pose::new(&linkage);
-            pose.set(&linkage, &q[..joints]);
+            pose.set(&q[..joints]);
             let still = BaseMotion {
                 omega_rad_s: Vector3::zeros(),
                 alpha_rad_s2: Vector3::zeros(),
@@ -326,6 +338,32 @@ mod tests {
         }
     }
 
+    /// A pose does not depend on those before it, whichever angles stayed and whatever was worked out for them.
+    #[test]
+    fn poses_that_follow_each_other_are_as_good_as_new() {
+        for joints in 1..=5 {
+            let linkage = chain(joints);
+            let mut pose = Pose::new(&linkage);
+            let angles = [0.3, -0.7, 1.9];
+            for step in 0..200_usize {
+                let q: Vec<f64> = (0..joints).map(|joint| angles[(step * (joint + 3) / (joint + 1)) % 3]).collect();
+                let mut fresh = Pose::new(&linkage);
+                if step % 3 == 1 {
+                    pose.set_pushes(&q);
+                    fresh.set_pushes(&q);
+                    assert_eq!(pose.push_kg_m, fresh.push_kg_m, "{joints} joints, step {step}");
+                } else {
+                    pose.set(&q);
+                    fresh.set(&q);
+                    assert_eq!(pose.rotations, fresh.rotations, "{joints} joints, step {step}");
+                    assert_eq!(pose.turn_kg_m2, fresh.turn_kg_m2, "{joints} joints, step {step}");
+                    assert_eq!(pose.inertia_kg_m2, fresh.inertia_kg_m2, "{joints} joints, step {step}");
+                    assert_eq!(pose.swirls_kg_m2, fresh.swirls_kg_m2, "{joints} joints, step {step}");
+                }
+            }
+        }
+    }
+
     /// Held in space: what is left of the camera's angular acceleration, base and joints together, lies across every axis;
     /// with three axes it is nil.
     #[test]
@@ -333,7 +371,7 @@ mod tests {
         for joints in 1..=5 {
             let linkage = chain(joints);
             let mut pose = Pose::new(&linkage);
-            pose.set(&linkage, &[0.0, 0.3, -0.5, 0.8, 1.1]);
+            pose.set(&[0.0, 0.3, -0.5, 0.8, 1.1]);
             let rows = pose.holding();
             let alpha = Vector3::new(0.3, -1.0, 2.0);
             let axes = &pose.axes[..joints];
@@ -356,7 +394,7 @@ mod tests {
             let link = Link { axis, origin_m: Vector3::zeros(), body: MassProperties::zero() };
             let linkage = Linkage { base: MassProperties::zero(), links: vec![link; joints] };
             let mut pose = Pose::new(&linkage);
-            pose.set(&linkage, &[0.0, 0.4, -0.7, 1.9][..joints]);
+            pose.set(&[0.0, 0.4, -0.7, 1.9][..joints]);
             for row in &pose.holding()[..joints] {
                 let off = (row + axis / joints as f64).norm();
                 assert!(off < tolerance, "{joints} joints: off by {off}");
@@ -371,7 +409,7 @@ mod tests {
         let linkage = Linkage { base: MassProperties::zero(), links: links.to_vec() };
         let mut pose = Pose::new(&linkage);
         for (tilt_rad, sine) in [(0.0, 1.0), (core::f64::consts::FRAC_PI_2, 0.0), (1.0, float::cos(1.0))] {
-            pose.set(&linkage, &[0.5, tilt_rad, 0.3]);
+            pose.set(&[0.5, tilt_rad, 0.3]);
             assert!((pose.from_gimbal_lock() - sine).abs() < 1e-12);
         }
     }

@@ -80,8 +80,17 @@ impl<'a> Load<'a> {
 
     /// Everything that is asked of the joint in one pose.
     pub(super) fn demand(&self, at: &AtJoint, deflection_rad: f64) -> Demand {
+        self.with(self.operator.worst(at, self.joint, self.reflected_kg_m2), at, deflection_rad)
+    }
+
+    /// No less than what is asked in any pose whose numbers are nowhere above those of `most`, without sign: every term
+    /// rises with each of them.
+    pub(super) fn bound(&self, most: &AtJoint, deflection_rad: f64) -> Demand {
+        self.with(self.operator.bound(most, self.joint, self.reflected_kg_m2), most, deflection_rad)
+    }
+
+    fn with(&self, whip: Whip, at: &AtJoint, deflection_rad: f64) -> Demand {
         let motion = self.motion;
-        let whip = self.operator.worst(at, self.joint, self.reflected_kg_m2);
         let shaking = self.shaking_squared(at);
         let shaking_nm = float::sqrt(shaking);
         let leaning = self.leaning_m_s2() * f64::max(at.level_kg_m, self.held_kg_m);

@@ -33,7 +33,7 @@ pub fn gravity_in_use_nm(package: &Package, linkage: &Linkage) -> Vec<f64> {
     let mut pose = Pose::new(linkage);
     for region in regions(package, &joints) {
         over_poses(&region.ranges_rad, |q_rad| {
-            pose.set_pushes(linkage, q_rad);
+            pose.set_pushes(q_rad);
             let up = match linkage.links.first() {
                 Some(outermost) if q_rad[0].abs() > 0.0 => {
                     nalgebra::Rotation3::from_axis_angle(&Unit::new_unchecked(outermost.axis), -q_rad[0])

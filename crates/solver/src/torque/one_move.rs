@@ -57,19 +57,19 @@ impl OneMove<'_> {
 
     /// The pose where a joint is asked for most, at its peak or continuously; the chain is left in it.
     pub(super) fn worst(&self, desk: &mut Desk, load: &Load<'_>, asked: &Asked, peak: bool) -> Narrowed {
-        let (joint, found) = (load.joint, &asked.found[load.joint]);
+        let found = &asked.found;
         if peak {
-            let known = |place| asked.peak_nm(joint, place);
+            let known = |place| asked.peak_nm(place);
             self.table.narrowed(self.study, desk, found.peak_at, load, known, |demand| demand.peak_nm)
         } else {
-            let known = |place| asked.continuous_nm(joint, place);
+            let known = |place| asked.continuous_nm(place);
             self.table.narrowed(self.study, desk, found.continuous_at, load, known, |demand| demand.continuous_nm)
         }
     }
 
     /// Standard uncertainty of a demand in the pose that it was narrowed down to, N·m. Turns the chain there.
     pub(super) fn u_nm(&self, desk: &mut Desk, load: &Load<'_>, at: &Narrowed, peak: bool) -> f64 {
-        desk.turn(self.study, &at.q_rad);
+        desk.pose.set(&at.q_rad);
         let up = self.study.up(&at.q_rad, &self.table.reach.up_in_base);
         let weights = if peak { Weights::of_peak(&at.demand.whip) } else { Weights::of_continuous(load, &at.demand) };
         demand_u_nm(self.study, self.spreads, &desk.pose, &up, load, at, &weights, peak)

@@ -83,7 +83,7 @@ pub(super) struct Whip {
 
 impl Operator {
     pub(super) fn new(study: &Study<'_>, each: &Move) -> Self {
-        let mut axes: Vec<Axis> = Vec::new();
+        let mut axes: Vec<Axis> = Vec::with_capacity(study.joints.len());
         for (joint, about) in study.joints.iter().enumerate() {
             if let Some(wanted) = each.operator.iter().find(|axis| axis.joint == about.id && axis.rate_rad_s > 0.0) {
                 axes.push(Axis {
@@ -105,10 +105,10 @@ impl Operator {
                 Some(Pair { index, product_rad2_s2: first * second, places })
             })
             .collect();
-        let mut signs = Vec::new();
         // Turning all of the axes over changes nothing, so the last one keeps its sense. A block that is not full
         // repeats itself.
-        let combinations = if axes.is_empty() { 0 } else { 1 << (axes.len() - 1) };
+        let combinations: usize = if axes.is_empty() { 0 } else { 1 << (axes.len() - 1) };
+        let mut signs = Vec::with_capacity((axes.len() + pairs.len()) * combinations.div_ceil(LANES));
         for block in (0..combinations).step_by(LANES) {
             let lanes = core::array::from_fn(|lane| (block + lane) % combinations);
             signs.extend((0..axes.len()).map(|place| lanes.map(|senses| sense(senses, place))));
@@ -179,6 +179,19 @@ impl Operator {
             }
         }
         worst
+    }
+
+    /// The same at its most: every acceleration and every pair of rates in the worst sense at once.
+    pub(super) fn bound(&self, at: &AtJoint, joint: usize, reflected_kg_m2: f64) -> Whip {
+        let (mut acceleration_nm, mut rates_nm) = (0.0, 0.0);
+        for axis in &self.axes {
+            let own = if axis.joint == joint { reflected_kg_m2 } else { 0.0 };
+            acceleration_nm += (at.inertia_kg_m2[axis.joint].abs() + own) * axis.steepest_rad_s2;
+        }
+        for pair in &self.pairs {
+            rates_nm += pair.product_rad2_s2.abs() * at.rates_kg_m2[pair.index].abs();
+        }
+        Whip { acceleration_nm, rates_nm, largest_nm: no_more_than(acceleration_nm, rates_nm), senses: 0 }
     }
 
     /// Torque and share of the rate at instants spread over the second half of a ramp.

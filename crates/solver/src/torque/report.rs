@@ -73,9 +73,9 @@ impl OneMove<'_> {
         scan: &mut Scan,
     ) -> AxisTorque {
         let (study, joint) = (self.study, load.joint);
-        let at_peak = self.worst(desk, load, &scan.asked, true);
+        let at_peak = self.worst(desk, load, &scan.asked[joint], true);
         let peak_u = self.u_nm(desk, load, &at_peak, true);
-        let at_mean = self.worst(desk, load, &scan.asked, false);
+        let at_mean = self.worst(desk, load, &scan.asked[joint], false);
         let continuous_u = self.u_nm(desk, load, &at_mean, false);
         scan.narrow(self.each, load, allowed, [&at_peak, &at_mean]);
         let spare = [&at_peak, &at_mean].map(|at| spare_unbalance_kg_m(load, &at.at, allowed, &at.demand));
@@ -102,7 +102,7 @@ impl OneMove<'_> {
             cause: cause(tighter),
             pose_rad: at_peak.q_rad[..study.joints.len()].to_vec(),
             rate_use: rate_share,
-            voltage_headroom: voltage_binds(rate_share).then(|| headroom(scan.asked.found[joint].voltage_use, 1.0)),
+            voltage_headroom: voltage_binds(rate_share).then(|| headroom(scan.asked[joint].found.voltage_use, 1.0)),
             coupled_nm: coupled_nm(load, &at_peak),
             coupled_by: coupled_by(study, load, &at_peak),
             spare_unbalance_kg_m: smaller(spare),
@@ -112,7 +112,7 @@ impl OneMove<'_> {
     /// Drag of the wind on everything at the reference pose, at the worst heading, N.
     fn wind_force_n(&self, desk: &mut Desk, load: Option<&Load<'_>>) -> f64 {
         let Some(load) = load else { return 0.0 };
-        desk.turn(self.study, &[0.0; MAX_JOINTS]);
+        desk.pose.set(&[0.0; MAX_JOINTS]);
         let up = self.table.reach.up_in_base;
         let area = |wind: &nalgebra::Vector3<f64>| {
             let base = self.study.sails.first().map_or(0.0, |sail| sail.across_m2(wind));

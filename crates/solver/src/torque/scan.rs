@@ -43,10 +43,10 @@ impl Found {
     }
 }
 
-/// What a move asks of every joint in every pose of the grid.
+/// What a move asks of one joint in every pose of the grid.
 pub(super) struct Asked {
-    pub(super) found: Vec<Found>,
-    /// Peak and continuous demand of every joint in every pose, N·m; 0 where a pose is left out.
+    pub(super) found: Found,
+    /// Peak and continuous demand in every pose, N·m; 0 where a pose is left out.
     values_nm: Vec<[f64; 2]>,
 }
 
@@ -55,44 +55,41 @@ impl Asked {
     pub(super) fn over(
         study: &Study<'_>,
         table: &Table,
-        loads: &[Load<'_>],
-        limits: &[Allowed],
-        mut also: impl FnMut(&Load<'_>, &AtJoint, &Demand),
+        load: &Load<'_>,
+        limit: &Allowed,
+        mut also: impl FnMut(&AtJoint, &Demand),
     ) -> Self {
-        let mut found = vec![Found::NOTHING; loads.len()];
-        let mut values_nm = vec![[0.0; 2]; table.places() * loads.len()];
-        let shares: Vec<f64> = loads.iter().map(|load| rate_share(study, load)).collect();
+        let joint = load.joint;
+        let (mut found, mut values_nm) = (Found::NOTHING, vec![[0.0; 2]; table.places()]);
+        let share = rate_share(study, load);
         for (place, q_rad, ats) in table.poses() {
-            for (load, at) in loads.iter().zip(ats) {
-                let joint = load.joint;
-                let demand = load.demand(at, table.deflection_rad(joint, q_rad));
-                values_nm[place * loads.len() + joint] = [demand.peak_nm, demand.continuous_nm];
-                let found = &mut found[joint];
-                found.take(place, &demand);
-                if voltage_binds(shares[joint]) {
-                    let limit_nm = limits[joint].peak_nm;
-                    found.voltage_use = voltage_use(load, &demand, limit_nm, shares[joint], found.voltage_use);
-                }
-                also(load, at, &demand);
+            let at = &ats[joint];
+            let demand = load.demand(at, table.deflection_rad(joint, q_rad));
+            values_nm[place] = [demand.peak_nm, demand.continuous_nm];
+            found.take(place, &demand);
+            if voltage_binds(share) {
+                found.voltage_use = voltage_use(load, &demand, limit.peak_nm, share, found.voltage_use);
             }
+            also(at, &demand);
         }
         Self { found, values_nm }
     }
 
-    /// Peak demand of a joint in the pose at `place`, N·m.
-    pub(super) fn peak_nm(&self, joint: usize, place: usize) -> f64 {
-        self.values_nm[place * self.found.len() + joint][0]
+    /// Peak demand in the pose at `place`, N·m.
+    pub(super) fn peak_nm(&self, place: usize) -> f64 {
+        self.values_nm[place][0]
     }
 
-    /// Continuous demand of a joint in the pose at `place`, N·m.
-    pub(super) fn continuous_nm(&self, joint: usize, place: usize) -> f64 {
-        self.values_nm[place * self.found.len() + joint][1]
+    /// Continuous demand in the pose at `place`, N·m.
+    pub(super) fn continuous_nm(&self, place: usize) -> f64 {
+        self.values_nm[place][1]
     }
 }
 
 /// The same, with how far one can go and what the motors turn to heat.
 pub(super) struct Scan {
-    pub(super) asked: Asked,
+    /// What is asked of every joint, platform first.
+    pub(super) asked: Vec<Asked>,
     /// Square of the highest airspeed within the reserve, at most that of the model.
     air_squared: f64,
     /// Factor on the operator's rates within the reserve and the drives' rates.
@@ -120,15 +117,18 @@ impl Scan {
         let mut squared = AIRSPEED_M_S.max * AIRSPEED_M_S.max;
         let unit = UnitWind::of(each);
         let (mut heats, mut inertia_kg_m2) = ([0.0; MAX_JOINTS], [0.0; MAX_JOINTS]);
-        let asked = Asked::over(study, table, loads, limits, |load, at, demand| {
+        let of_joint = |load: &Load<'_>| {
             let joint = load.joint;
-            squared = air_squared(&allowed[joint], demand, unit.torques_nm(load, at), squared);
-            if moving {
-                factor = f64::min(factor, operator_factor(load, &allowed[joint], demand, factor));
-            }
-            heats[joint] += heat(load, at, &demand.continuous);
-            inertia_kg_m2[joint] += at.inertia_kg_m2[joint];
-        });
+            Asked::over(study, table, load, &limits[joint], |at, demand| {
+                squared = air_squared(&allowed[joint], demand, unit.torques_nm(load, at), squared);
+                if moving {
+                    factor = f64::min(factor, operator_factor(load, &allowed[joint], demand, factor));
+                }
+                heats[joint] += heat(load, at, &demand.continuous);
+                inertia_kg_m2[joint] += at.inertia_kg_m2[joint];
+            })
+        };
+        let asked = loads.iter().map(of_joint).collect();
         let poses = table.poses().count() as f64;
         Self {
             asked,

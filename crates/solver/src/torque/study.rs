@@ -19,8 +19,6 @@ const SINE_OF_LOCK: f64 = 0.173_648_177_666_930_35;
 /// Room to work out poses on, so that a pose costs no memory.
 pub(super) struct Desk {
     pub(super) pose: Pose,
-    /// Angles of that pose, rad.
-    q_rad: Option<[f64; MAX_JOINTS]>,
     exposure: Exposure,
     /// The last pose that was settled for each joint: many a move has its worst in the same corner.
     settled: [Option<Settled>; MAX_JOINTS],
@@ -41,15 +39,7 @@ struct Settled {
 
 impl Desk {
     pub(super) fn new(study: &Study<'_>) -> Self {
-        Self { pose: Pose::new(&study.linkage), q_rad: None, exposure: Exposure::new(), settled: [None; MAX_JOINTS] }
-    }
-
-    /// Turns the chain to a pose, unless it stands in it already.
-    pub(super) fn turn(&mut self, study: &Study<'_>, q_rad: &[f64; MAX_JOINTS]) {
-        if !self.q_rad.as_ref().is_some_and(|here| same_pose(here, q_rad)) {
-            self.pose.set(&study.linkage, q_rad);
-            self.q_rad = Some(*q_rad);
-        }
+        Self { pose: Pose::new(&study.linkage), exposure: Exposure::new(), settled: [None; MAX_JOINTS] }
     }
 }
 
@@ -107,6 +97,28 @@ impl AtJoint {
             rates_kg_m2: [0.0; MAX_PAIRS],
         }
     }
+
+    /// Raises every number to that of another pose, without sign, where that one is larger; of so many joints and pairs.
+    pub(super) fn raise(&mut self, other: &Self, joints: usize, pairs: usize) {
+        fn raise(here: &mut f64, there: f64) {
+            if there.abs() > *here {
+                *here = there.abs();
+            }
+        }
+        raise(&mut self.up_kg_m, other.up_kg_m);
+        raise(&mut self.level_kg_m, other.level_kg_m);
+        raise(&mut self.upright, other.upright);
+        raise(&mut self.aslant, other.aslant);
+        raise(&mut self.turn_kg_m2, other.turn_kg_m2);
+        raise(&mut self.shift_kg_m, other.shift_kg_m);
+        raise(&mut self.wind_m3, other.wind_m3);
+        for (here, there) in self.inertia_kg_m2.iter_mut().zip(&other.inertia_kg_m2).take(joints) {
+            raise(here, *there);
+        }
+        for (here, there) in self.rates_kg_m2.iter_mut().zip(&other.rates_kg_m2).take(pairs) {
+            raise(here, *there);
+        }
+    }
 }
 
 impl<'a> Study<'a> {
@@ -159,7 +171,7 @@ impl<'a> Study<'a> {
         up_in_base: &Vector3<f64>,
         out: &mut [AtJoint],
     ) -> bool {
-        desk.turn(self, q_rad);
+        desk.pose.set(q_rad);
         let up = self.up(q_rad, up_in_base);
         let holding = self.holding(&desk.pose);
         for (joint, at) in out.iter_mut().enumerate() {
@@ -183,7 +195,7 @@ impl<'a> Study<'a> {
         up_in_base: &Vector3<f64>,
         joint: usize,
     ) -> Option<(AtJoint, Tried)> {
-        desk.turn(self, q_rad);
+        desk.pose.set(q_rad);
         if self.joints.len() >= 3 && desk.pose.from_gimbal_lock() < SINE_OF_LOCK {
             return None;
         }
@@ -213,7 +225,7 @@ impl<'a> Study<'a> {
             && settled.up_in_base == *up_in_base
         {
             let at = settled.at;
-            desk.turn(self, q_rad);
+            desk.pose.set(q_rad);
             return Some(at);
         }
         let (mut at, tried) = match just {

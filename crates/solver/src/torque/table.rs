@@ -83,6 +83,8 @@ pub(super) struct Table {
     q_rad: Vec<[f64; MAX_JOINTS]>,
     usable: Vec<bool>,
     at: Vec<AtJoint>,
+    /// The largest of every number that a joint sees over the usable poses, without sign.
+    pub(super) most: [AtJoint; MAX_JOINTS],
 }
 
 impl Table {
@@ -101,6 +103,7 @@ impl Table {
             q_rad: Vec::with_capacity(poses),
             usable: Vec::with_capacity(poses),
             at: vec![AtJoint::nothing(); poses * joints],
+            most: [AtJoint::nothing(); MAX_JOINTS],
         };
         for place in 0..poses {
             let mut q_rad = [0.0; MAX_JOINTS];
@@ -119,6 +122,11 @@ impl Table {
         // A move that works in gimbal lock alone still gets figures, and says so.
         if !table.usable.contains(&true) {
             table.usable.fill(true);
+        }
+        for place in (0..poses).filter(|place| table.usable[*place]) {
+            for (most, at) in table.most.iter_mut().zip(&table.at[place * joints..(place + 1) * joints]) {
+                most.raise(at, joints, study.pairs.len());
+            }
         }
         table
     }
@@ -263,7 +271,7 @@ fn spans(reach: &Reach, joints: usize, outermost: bool) -> Vec<Span> {
     let mut step_rad = STEP_RAD;
     loop {
         let mut stride = 1;
-        let mut spans = Vec::new();
+        let mut spans = Vec::with_capacity(joints);
         // The innermost turns from pose to pose: what it does not carry stays.
         for joint in (usize::from(!outermost)..joints).rev() {
             let angles_rad = angles(reach.ranges_rad[joint], step_rad);

@@ -44,7 +44,7 @@ struct Candidate {
 fn tightest(of: &OneMove<'_>, desk: &mut Desk) -> Option<Tightest> {
     let (motion, operator) = (PlatformMotion::of(of.each), Operator::new(of.study, of.each));
     let (loads, limits) = (of.loads(&motion, &operator), of.limits(&operator));
-    let asked = Asked::over(of.study, of.table, &loads, &limits, |_, _, _| {});
+    let asked = asked(of, &loads, &limits);
     let mut best: Option<(Candidate, Narrowed)> = None;
     for candidate in candidates(of, &loads, &limits, &asked) {
         let Candidate { joint, limit, headroom: on_grid } = candidate;
@@ -52,7 +52,8 @@ fn tightest(of: &OneMove<'_>, desk: &mut Desk) -> Option<Tightest> {
         if best.as_ref().is_some_and(|(best, _)| 1.0 - (1.0 + RISE) * (1.0 - on_grid) > best.headroom) {
             break;
         }
-        let at = of.worst(desk, &loads[joint], &asked, limit != LimitKind::Continuous);
+        let Some(asked) = &asked[joint] else { continue };
+        let at = of.worst(desk, &loads[joint], asked, limit != LimitKind::Continuous);
         let headroom = match limit {
             LimitKind::Peak => headroom(at.demand.peak_nm, limits[joint].peak_nm),
             LimitKind::Continuous => headroom(at.demand.continuous_nm, limits[joint].continuous_nm),
@@ -78,11 +79,43 @@ fn tightest(of: &OneMove<'_>, desk: &mut Desk) -> Option<Tightest> {
     })
 }
 
-/// Every limit of every joint, the lowest headroom first; of equals in the order of the report.
-fn candidates(of: &OneMove<'_>, loads: &[Load<'_>], limits: &[Allowed], asked: &Asked) -> Vec<Candidate> {
+/// What is asked of every joint, platform first; nothing for a joint that cannot be the tightest whatever the pose.
+fn asked(of: &OneMove<'_>, loads: &[Load<'_>], limits: &[Allowed]) -> Vec<Option<Asked>> {
+    let mut order: Vec<(usize, f64)> =
+        loads.iter().map(|load| (load.joint, least(of, load, &limits[load.joint]))).collect();
+    sort_short(&mut order, |a, b| a.1 < b.1);
+    let mut asked: Vec<Option<Asked>> = loads.iter().map(|_| None).collect();
+    let mut lowest = f64::INFINITY;
+    for (joint, least) in order {
+        if least > lowest {
+            break;
+        }
+        let (load, limit) = (&loads[joint], &limits[joint]);
+        let of_joint = Asked::over(of.study, of.table, load, limit, |_, _| {});
+        let found = &of_joint.found;
+        let peak = headroom(found.peak_nm, limit.peak_nm);
+        lowest = lowest.min(peak).min(headroom(found.continuous_nm, limit.continuous_nm));
+        asked[joint] = Some(of_joint);
+    }
+    asked
+}
+
+/// A headroom below which no limit of a joint comes in any pose, the one it is narrowed down to included.
+fn least(of: &OneMove<'_>, load: &Load<'_>, limit: &Allowed) -> f64 {
+    if voltage_binds(rate_share(of.study, load)) {
+        return f64::NEG_INFINITY;
+    }
+    let bound = load.bound(&of.table.most[load.joint], of.table.reach.widest_rad(load.joint));
+    let peak = headroom((1.0 + RISE) * bound.peak_nm, limit.peak_nm);
+    f64::min(peak, headroom((1.0 + RISE) * bound.continuous_nm, limit.continuous_nm))
+}
+
+/// Every limit of the joints, the lowest headroom first; of equals in the order of the report.
+fn candidates(of: &OneMove<'_>, loads: &[Load<'_>], limits: &[Allowed], asked: &[Option<Asked>]) -> Vec<Candidate> {
     let mut candidates = Vec::with_capacity(3 * loads.len());
     for load in loads.iter().rev() {
-        let (joint, found, limit) = (load.joint, &asked.found[load.joint], &limits[load.joint]);
+        let (joint, limit) = (load.joint, &limits[load.joint]);
+        let Some(Asked { found, .. }) = &asked[joint] else { continue };
         let mut add = |limit, headroom| candidates.push(Candidate { joint, limit, headroom });
         add(LimitKind::Peak, headroom(found.peak_nm, limit.peak_nm));
         add(LimitKind::Continuous, headroom(found.continuous_nm, limit.continuous_nm));

@@ -84,7 +84,7 @@ pub(crate) fn wind_on_joint(
         *q = *angle;
     }
     let mut pose = Pose::new(&study.linkage);
-    pose.set(&study.linkage, &q_rad);
+    pose.set(&q_rad);
     let up = study.up(&q_rad, &up_in_base(wanted.mounting));
     let standing = study.standing(&pose);
     let mut exposure = Exposure::new();

@@ -237,7 +237,7 @@ impl Case<'_> {
     fn pushed(&self, joint: usize, blows: &Vector3<f64>, axis: &Vector3<f64>) -> f64 {
         let study = Study::new(self.package, self.layout, self.marks_m);
         let mut desk = Desk::new(&study);
-        desk.turn(&study, &[0.0; crate::dynamics::MAX_JOINTS]);
+        desk.pose.set(&[0.0; crate::dynamics::MAX_JOINTS]);
         study.wind_along_m3(&desk.pose, joint, blows, axis)
     }
 
@@ -257,7 +257,7 @@ impl Case<'_> {
         let camera = self.layout.camera.link.checked_sub(1)?;
         let mut least = f64::INFINITY;
         for (_, q_rad, ats) in table.poses() {
-            desk.turn(&study, q_rad);
+            desk.pose.set(q_rad);
             let up = study.up(q_rad, &up_in_base);
             let forward = level(&(desk.pose.rotations[camera] * Vector3::x()), &up);
             let aside = up.cross(&forward);

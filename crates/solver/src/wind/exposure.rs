@@ -27,6 +27,7 @@ pub struct Standing<'a> {
 #[derive(Debug, Clone)]
 pub struct Exposure {
     joints: usize,
+    up: Vector3<f64>,
     level: [Vector3<f64>; 2],
     faces: [Face; MAX_JOINTS],
     shown: [Shown; MAX_JOINTS],
@@ -52,14 +53,23 @@ impl Exposure {
     pub fn new() -> Self {
         let level = [Vector3::zeros(); 2];
         let face = Face { link: 0, level, about: [[Vector4::zeros(); 2]; MAX_JOINTS] };
-        Self { joints: 0, level, faces: [face; MAX_JOINTS], shown: [[[0.0; HEADINGS]; 4]; MAX_JOINTS], count: 0 }
+        Self {
+            joints: 0,
+            up: Vector3::zeros(),
+            level,
+            faces: [face; MAX_JOINTS],
+            shown: [[[0.0; HEADINGS]; 4]; MAX_JOINTS],
+            count: 0,
+        }
     }
 
     /// Takes the chain in one pose, links platform first, with the vertical along the unit vector `up`, for the joints
     /// from `outermost` inwards.
     pub fn set(&mut self, links: &[Standing<'_>], up: &Vector3<f64>, outermost: usize) {
         self.joints = links.len().min(MAX_JOINTS);
-        self.level = level_axes(up);
+        if self.up != *up {
+            (self.up, self.level) = (*up, level_axes(up));
+        }
         self.count = 0;
         let mut levers = [[Vector3::zeros(); 2]; MAX_JOINTS];
         for (lever, link) in levers.iter_mut().zip(links) {
