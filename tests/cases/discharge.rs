@@ -1,9 +1,9 @@
-//! Constant-power discharge against scipy.
+//! Constant-power discharge, and days of it with packs changed, against scipy.
 
 use checks::fixture;
 use serde::Deserialize;
 use solver::package::Pack;
-use solver::power::{Bank, runtime_h};
+use solver::power::{Bank, Block, follow_day, runtime_h};
 
 #[derive(Deserialize)]
 struct Case {
@@ -12,17 +12,21 @@ struct Case {
     hours: f64,
 }
 
+fn bank(packs: &[[f64; 5]]) -> Bank {
+    let packs = packs.iter().map(|[cells, capacity_ah, resistance_ohm, usable_share, cutoff_v_cell]| Pack {
+        cells: *cells,
+        capacity_ah: *capacity_ah,
+        resistance_ohm: *resistance_ohm,
+        usable_share: *usable_share,
+        cutoff_v_cell: *cutoff_v_cell,
+        rated_wh: None,
+    });
+    Bank { packs: packs.collect() }
+}
+
 impl Case {
     fn bank(&self) -> Bank {
-        let packs = self.packs.iter().map(|[cells, capacity_ah, resistance_ohm, usable_share, cutoff_v_cell]| Pack {
-            cells: *cells,
-            capacity_ah: *capacity_ah,
-            resistance_ohm: *resistance_ohm,
-            usable_share: *usable_share,
-            cutoff_v_cell: *cutoff_v_cell,
-            rated_wh: None,
-        });
-        Bank { packs: packs.collect() }
+        bank(&self.packs)
     }
 
     fn alike(&self) -> bool {
@@ -52,4 +56,36 @@ fn like_packs_agree_with_quadrature() {
 #[test]
 fn unlike_packs_agree_with_an_integrator_in_time() {
     compare(|case| !case.alike(), 1e-4);
+}
+
+#[derive(Deserialize)]
+struct Day {
+    packs: Vec<[f64; 5]>,
+    /// Hours, and W.
+    blocks: Vec<[f64; 2]>,
+    /// Hours since the start, and the share of the charge that was left.
+    changes: Vec<[f64; 2]>,
+}
+
+/// Every pack change of forty days: to what the fixture is rounded to where the packs are alike, within a fifth of a second
+/// where they share the current.
+#[test]
+fn days_agree_with_an_integrator_in_time() {
+    let (mut changes, mut with_charge_left) = (0, 0);
+    for (index, case) in fixture::read::<Day>("day").iter().enumerate() {
+        let block =
+            |[hours, power_w]: &[f64; 2]| Block { move_index: None, share: 1.0, hours: *hours, power_w: *power_w };
+        let blocks: Vec<Block> = case.blocks.iter().map(block).collect();
+        let day = follow_day(&bank(&case.packs), &blocks, f64::INFINITY, &mut |_, _| {});
+        let tolerance_h = if case.packs.windows(2).all(|pair| pair[0] == pair[1]) { 1e-6 } else { 5e-5 };
+        assert_eq!(day.changes.len(), case.changes.len(), "case {index}: {:?}", day.changes);
+        for (here, [at_h, left]) in day.changes.iter().zip(&case.changes) {
+            assert!((here.at_h - at_h).abs() < tolerance_h, "case {index}: {here:?} against {at_h} h");
+            assert!((here.left - left).abs() < 1e-5, "case {index}: {here:?} against {left}");
+            changes += 1;
+            with_charge_left += usize::from(*left > 0.01);
+        }
+        assert!(day.collapses_in.is_none() && !day.endless, "case {index}");
+    }
+    assert!(changes > 40 && with_charge_left > 20, "{changes} changes, {with_charge_left} with charge left");
 }
