@@ -1,5 +1,7 @@
 //! Random packages that a person could have entered: every number on its storage step, every reference to something.
 
+use std::ops::Range;
+
 use checks::build;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -8,7 +10,15 @@ use solver::package::{Drive, DriveKind, Element, Material, Mounting, Move, Part,
 
 /// Any package at all: some joints, some slides, parts anywhere, a lens or none, moves, packs, loads.
 pub(crate) fn package() -> impl Strategy<Value = Package> {
-    chain(direction().boxed())
+    package_on(USUAL_JOINTS)
+}
+
+/// The joints of heads that are met with.
+const USUAL_JOINTS: Range<usize> = 1..4;
+
+/// Any package on a head with so many joints.
+pub(crate) fn package_on(joints: Range<usize>) -> impl Strategy<Value = Package> {
+    chain(direction().boxed(), joints)
         .prop_flat_map(|chain| {
             let places = places(&chain);
             let joints = chain.iter().filter(|element| matches!(element, Element::Joint(_))).count();
@@ -28,7 +38,7 @@ pub(crate) fn package() -> impl Strategy<Value = Package> {
 /// A package that looks the same from all sides but for its places: bodies without size, yokes like balls, no lens, no
 /// wind. What such a package answers cannot depend on which way the axes of its frame point.
 pub(crate) fn of_points() -> impl Strategy<Value = Package> {
-    chain(direction().boxed())
+    chain(direction().boxed(), USUAL_JOINTS)
         .prop_flat_map(|chain| {
             let places = places(&chain);
             let joints = chain.iter().filter(|element| matches!(element, Element::Joint(_))).count();
@@ -69,9 +79,9 @@ fn point(reach_m: f64) -> impl Strategy<Value = [f64; 3]> {
     [-reach_m..reach_m, -reach_m..reach_m, -reach_m..reach_m]
 }
 
-fn chain(axes: BoxedStrategy<[f64; 3]>) -> impl Strategy<Value = Vec<Element>> {
+fn chain(axes: BoxedStrategy<[f64; 3]>, joints: Range<usize>) -> impl Strategy<Value = Vec<Element>> {
     let stage = (axes.clone(), point(0.15), prop::collection::vec(slide(axes), 0..3), yoke(), drive());
-    prop::collection::vec(stage, 1..4).prop_map(|stages| {
+    prop::collection::vec(stage, joints).prop_map(|stages| {
         let mut chain = Vec::new();
         let mut slides = 0;
         for (number, (axis, position_m, own_slides, yoke, drive)) in stages.into_iter().enumerate() {

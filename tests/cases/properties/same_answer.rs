@@ -3,7 +3,10 @@
 use checks::build;
 use nalgebra::{Rotation3, Vector3};
 use proptest::prelude::*;
+use solver::bounds::MAX_JOINTS;
+use solver::layout::Layout;
 use solver::package::{Element, Mounting, PartKind, PartMass};
+use solver::torque::{tightest_of_all, torque_report};
 use solver::{Package, Report};
 
 use super::{many, random};
@@ -121,6 +124,15 @@ proptest! {
     fn turning_the_world_changes_nothing(package in random::of_points(), angle_rad in -3.2..3.2) {
         let package = upright(package);
         same(&check(&package)?, &check(&turned(&package, angle_rad))?, 1e-6)?;
+    }
+
+    /// On heads of any length: a list of lenses asks for the tightest torque alone, and gets what the whole report says.
+    #[test]
+    fn the_short_way_to_the_tightest_torque_is_no_other(package in random::package_on(1..MAX_JOINTS + 1)) {
+        let layout = Layout::new(&package);
+        let marks_m = layout.present_marks_m();
+        let report = torque_report(&package, &layout, &marks_m);
+        prop_assert_eq!(tightest_of_all(&package, &layout, &marks_m), report.tightest);
     }
 
     /// The stack alone has an order; everything else is a list only because paper is.
