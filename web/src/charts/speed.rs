@@ -12,6 +12,7 @@ use crate::drawing::follow_width;
 use crate::drawing::pen::Pen;
 use crate::drawing::projection::Frame;
 use crate::show::{Kind, Style};
+use crate::ui::choice::listed;
 
 /// Room round the plot, px: for the numbers, the words at the ends of the curves, the speeds below.
 const LEFT: f64 = 50.0;
@@ -83,16 +84,12 @@ fn choice(app: App, chosen: RwSignal<Option<MoveId>>, id: Memo<Option<MoveId>>) 
         app.document.with(named)
     });
     let options = move || {
-        let now = id.get();
-        let option = |(id, name): (MoveId, String)| {
-            let option = el("option").attr("value", &id.to_string()).words(&name);
-            if Some(id) == now { option.attr("selected", "") } else { option }
-        };
-        moves.get().into_iter().map(option).collect()
+        let now = id.get().map(|id| id.to_string()).unwrap_or_default();
+        (moves.get().into_iter().map(|(id, name)| (id.to_string(), name)).collect(), now)
     };
     let label = el("label").class("field__label").attr("for", "f-speed-move").words("Move");
     let select = el("select").class("field__select").attr("id", "f-speed-move").test("speed-move");
-    let select = select.live(options).on("change", move |event| chosen.set(event_value(&event).parse().ok()));
+    let select = listed(select, options).on("change", move |event| chosen.set(event_value(&event).parse().ok()));
     div("field").hidden(move || moves.with(|moves| moves.len() < 2)).child(label).child(select)
 }
 

@@ -131,9 +131,14 @@ impl El {
     /// With a class that it has while `is` says so.
     pub(crate) fn live_class(self, class: &'static str, is: impl Fn() -> bool + 'static) -> Self {
         let list = self.0.class_list();
+        let mut before = false;
         effect(Box::new(move || {
-            // Adding and removing a class fails only for an empty name.
-            let _ = if is() { list.add_1(class) } else { list.remove_1(class) };
+            let now = is();
+            if now != before {
+                // Adding and removing a class fails only for an empty name.
+                let _ = if now { list.add_1(class) } else { list.remove_1(class) };
+                before = now;
+            }
         }));
         self
     }

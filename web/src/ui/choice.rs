@@ -3,7 +3,8 @@
 use std::rc::Rc;
 
 use solver::Package;
-use wasm_bindgen::JsValue;
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::HtmlSelectElement;
 
 use crate::app::App;
 use crate::browser::{event_checked, event_value};
@@ -70,20 +71,40 @@ pub(crate) fn select(
     set: impl Fn(&mut Package, String) + 'static,
 ) -> El {
     let id = format!("f-{test}");
-    let list = move || {
-        let (options, now) = app.document.with(|package| (options(package), get(package)));
-        let entry = |(id, word): (String, String)| {
-            let option = el("option").attr("value", &id).words(&word);
-            if id == now { option.attr("selected", "") } else { option }
-        };
-        options.into_iter().map(entry).collect()
-    };
-    div("field").child(el("label").class("field__label").attr("for", &id).words(label)).child(
-        el("select").class("field__select").attr("id", &id).test(test).live(list).on("change", move |event| {
-            let chosen = event_value(&event);
-            app.document.edit(|package| set(package, chosen));
-        }),
-    )
+    let list = move || app.document.with(|package| (options(package), get(package)));
+    let select = el("select").class("field__select").attr("id", &id).test(test);
+    let select = listed(select, list).on("change", move |event| {
+        let chosen = event_value(&event);
+        app.document.edit(|package| set(package, chosen));
+    });
+    div("field").child(el("label").class("field__label").attr("for", &id).words(label)).child(select)
+}
+
+/// A `select` with its entries by id, and the id of the one that is chosen. The entries are built anew only when one of
+/// them has changed: an engine measures the words of every entry of a list that has, which takes longer than all else
+/// that follows from a key.
+pub(crate) fn listed(select: El, list: impl Fn() -> (Vec<(String, String)>, String) + 'static) -> El {
+    let element = select.raw().clone();
+    let mut before: Vec<(String, String)> = Vec::new();
+    crate::dom::effect(Box::new(move || {
+        let (options, now) = list();
+        if options != before {
+            element.set_text_content(None);
+            for (id, word) in &options {
+                let option = el("option").attr("value", id).words(word);
+                // Appending fails only where a node would hold itself.
+                let _ = element.append_child(option.raw());
+            }
+            before = options;
+        }
+        // An id that is not offered shows the first entry.
+        let shown = before.iter().position(|(id, _)| *id == now).and_then(|at| i32::try_from(at).ok()).unwrap_or(0);
+        let select: &HtmlSelectElement = element.unchecked_ref();
+        if select.selected_index() != shown {
+            select.set_selected_index(shown);
+        }
+    }));
+    select
 }
 
 /// A switch.

@@ -92,8 +92,14 @@ impl Number {
         crate::dom::effect(Box::new(move || {
             let (now, style) = (follow(), app.style());
             if !field.typing.get() {
-                field.text.set(now.map(|si| style.typed(kind, si, bounds)).unwrap_or_default());
-                field.fault.set(None);
+                // Every field of a screen comes by here with every change: what stays as it is wakes nobody.
+                let text = now.map(|si| style.typed(kind, si, bounds)).unwrap_or_default();
+                if field.text.with_untracked(|before| *before != text) {
+                    field.text.set(text);
+                }
+                if field.fault.with_untracked(Option::is_some) {
+                    field.fault.set(None);
+                }
             }
         }));
         let faulty = move || field.fault.with(Option::is_some);

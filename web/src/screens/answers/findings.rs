@@ -4,6 +4,7 @@
 //! soon as they are there, and until then clearance stands among what was not checked.
 
 use leptos::prelude::*;
+use solver::InputError;
 use solver::finding::{Finding, Matter, Severity};
 use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
 use solver::report::Report;
@@ -52,12 +53,11 @@ pub(crate) fn verdict(app: App) -> El {
             && fits()
     };
     let empty = move || app.document.with(|package| package.parts.is_empty() && package.lenses.is_empty());
-    let list = div("verdict__list").live(move || match app.document.outcome().as_ref() {
-        Err(faults) => {
-            faults.iter().map(|fault| line("finding--no-go", "Input", &fault.to_string()).test("fault")).collect()
-        }
-        Ok(report) => entries(app, report, &[Severity::NoGo]),
+    let told = Memo::new(move |_| match app.document.outcome().as_ref() {
+        Err(faults) => faults.iter().map(Told::fault).collect(),
+        Ok(report) => told(app, report, &[Severity::NoGo]),
     });
+    let list = div("verdict__list").live(move || told.with(|told| entries(told)));
     let unfit = div("verdict__list").live(move || fit_entries(app, &[Severity::NoGo]));
     let link = el("a").attr("href", "#not-checked").words("What was not checked").on("click", |event| {
         // The address is the screen's; only the page moves.
@@ -97,8 +97,8 @@ pub(crate) fn rest(app: App) -> El {
             != Some(false)
             && app.fits.with(|fits| fits.count(Severity::Watch) == 0)
     };
-    let list =
-        div("findings").live(move || app.document.report(|report| entries(app, report, REST)).unwrap_or_default());
+    let told = Memo::new(move |_| app.document.report(|report| told(app, report, REST)).unwrap_or_default());
+    let list = div("findings").live(move || told.with(|told| entries(told)));
     let fit = div("findings").live(move || fit_entries(app, &[Severity::Watch]));
     let help = help(
         "watch and note",
@@ -150,14 +150,38 @@ pub(crate) fn summary_line(app: App) -> String {
     }
 }
 
-fn entries(app: App, report: &Report, severities: &[Severity]) -> Vec<El> {
+/// A finding as a person reads it. The list is built anew only when one of them reads otherwise.
+#[derive(PartialEq)]
+struct Told {
+    /// None for a fault of the input.
+    severity: Option<Severity>,
+    words: String,
+    /// The words of the link to what mends it.
+    way: Option<&'static str>,
+}
+
+impl Told {
+    fn fault(fault: &InputError) -> Self {
+        Self { severity: None, words: fault.to_string(), way: None }
+    }
+}
+
+fn told(app: App, report: &Report, severities: &[Severity]) -> Vec<Told> {
     let found: Vec<&Finding> =
         report.findings.iter().filter(|finding| severities.contains(&finding.severity)).collect();
     let each = found.iter().enumerate().map(|(index, finding)| {
         // One way out stands under the last that it mends: five no-goes with five links hide the marks.
         let way = way_out(&finding.matter);
         let way = way.filter(|_| !found[index + 1..].iter().any(|later| way_out(&later.matter) == way));
-        of_severity(finding.severity, &finding.words(&app.style())).children(way.map(remedies_link))
+        Told { severity: Some(finding.severity), words: finding.words(&app.style()), way }
+    });
+    each.collect()
+}
+
+fn entries(told: &[Told]) -> Vec<El> {
+    let each = told.iter().map(|told| match told.severity {
+        None => line("finding--no-go", "Input", &told.words).test("fault"),
+        Some(severity) => of_severity(severity, &told.words).children(told.way.map(remedies_link)),
     });
     each.collect()
 }

@@ -11,6 +11,7 @@ use crate::dom::{El, div, el, p};
 use crate::route::Screen;
 use crate::screens::shared::{back, link, section};
 use crate::show::Style;
+use crate::ui::choice::listed;
 use crate::words::HOLD_THE_CAMERA;
 
 /// The value of the choice for no lens at all.
@@ -60,20 +61,11 @@ fn choice(app: App, from: RwSignal<Option<LensId>>) -> El {
             package.lenses.iter().map(|lens| (lens.id.to_string(), format!("{}{}", lens.name, on(lens.id)))).collect()
         });
         let none = (NONE.to_owned(), "No lens".to_owned());
-        let entry = |(id, word): (String, String)| {
-            let option = el("option").attr("value", &id).words(&word);
-            if id == now { option.attr("selected", "") } else { option }
-        };
-        lenses.into_iter().chain([none]).map(entry).collect()
+        (lenses.into_iter().chain([none]).collect(), now)
     };
-    div("field").child(el("label").class("field__label").attr("for", "f-change-from").words("From")).child(
-        el("select")
-            .class("field__select")
-            .attr("id", "f-change-from")
-            .test("change-from")
-            .live(options)
-            .on("change", move |event| from.set(event_value(&event).parse().ok())),
-    )
+    let select = el("select").class("field__select").attr("id", "f-change-from").test("change-from");
+    let select = listed(select, options).on("change", move |event| from.set(event_value(&event).parse().ok()));
+    div("field").child(el("label").class("field__label").attr("for", "f-change-from").words("From")).child(select)
 }
 
 fn row(style: Style, change: &LensChange) -> El {
