@@ -13,6 +13,7 @@ mod charts;
 mod dom;
 mod drawing;
 mod later;
+mod rehearsal;
 mod route;
 mod screens;
 mod shell;
@@ -51,6 +52,7 @@ fn start() -> Vec<dom::El> {
         app.keeper.kept.set(Kept::Demo);
     }
     later::begin_with(begin, app);
+    later::then(move || rehearsal::begin(app));
     browser::on_window("counterpoise-update-waiting", move |_| app.update.set(true));
     browser::on_window("pagehide", move |_| app.keeper.hide());
     browser::on_window("visibilitychange", move |_| app.keeper.hide());

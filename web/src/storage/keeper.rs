@@ -296,8 +296,14 @@ impl Keeper {
         let holding = self.holding.get_value();
         let Holding::Record { id, archived_at } = holding else { return };
         self.kept.set(Kept::Saving);
+        self.queue.push(self.draft(id, archived_at));
+        self.queue.run(self);
+    }
+
+    /// What is on the screen, to be written as a record.
+    fn draft(self, id: String, archived_at: Option<f64>) -> Draft {
         let (undo, redo) = self.document.written_history();
-        self.queue.push(Draft {
+        Draft {
             id,
             archived_at,
             package: self.document.settled(),
@@ -305,8 +311,13 @@ impl Keeper {
             undo,
             redo,
             at_ms: now_ms(),
-        });
-        self.queue.run(self);
+        }
+    }
+
+    /// Goes through what a commit does up to the database, and writes nothing.
+    pub(crate) fn rehearse(self) {
+        // A package that cannot be written is told of when it is.
+        let _ = self.queue.record(&self.draft(String::new(), None)).to_object();
     }
 
     /// Something is not on the device, and the person must know.

@@ -236,7 +236,8 @@ impl Queue {
         }
     }
 
-    fn record(self, draft: &Draft) -> Record {
+    /// A draft as the database will hold it.
+    pub(super) fn record(self, draft: &Draft) -> Record {
         let rev = self.revs.with_value(|revs| revs.get(&draft.id).copied()).unwrap_or(0.0);
         Record {
             id: draft.id.clone(),

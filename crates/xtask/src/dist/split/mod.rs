@@ -38,6 +38,7 @@ const DOORS: [&[&str]; MODULES.len()] = [
         "<solver::balance::learn::Learned>::camera_cg_u_m",
     ],
     &[
+        "counterpoise_web::rehearsal::begin",
         "counterpoise_web::screens::view",
         "counterpoise_web::screens::inside::view",
         "counterpoise_web::screens::fit::follow",
