@@ -278,6 +278,7 @@ export interface Tap {
 export interface TapGroup {
   id: string;
   limit_w: number;
+  name?: string | null;
 }
 
 export interface Lens {

@@ -105,6 +105,8 @@ pub const POWER_W: Bounds = Bounds::new(0.0, 5_000.0, 100.0, "W");
 pub const VOLTS: Bounds = Bounds::new(0.0, 100.0, 1e3, "V");
 /// A current limit.
 pub const CURRENT_A: Bounds = Bounds::new(0.0, 200.0, 1e3, "A");
+/// Number of taps that share a sum limit; as many as a head may have.
+pub const TAPS_IN_GROUP: Bounds = Bounds::new(1.0, 40.0, 1.0, "");
 /// Number of cells in series.
 pub const CELLS: Bounds = Bounds::new(1.0, 30.0, 1.0, "");
 /// Capacity of a pack.

@@ -231,7 +231,7 @@ pub enum Matter {
     },
     /// Taps that share a regulator carry more than its limit.
     GroupOver {
-        /// Id of the group.
+        /// What the group is called.
         group: String,
         /// Power at peak, W.
         peak_w: f64,

@@ -7,7 +7,7 @@ use crate::finding::{Finding, Matter, Severity};
 use crate::layout::Layout;
 use crate::order::sort_short;
 use crate::package::{LoggedOf, MassSource, Package, PartMass};
-use crate::power::{Bank, bank_power_limit_w, tap_uses};
+use crate::power::{Bank, bank_power_limit_w, group_peak_w, tap_uses};
 use crate::report::{
     AxisReport, AxisTorque, Cause, Hold, LimitKind, MoveTorque, Report, SlideReport, TuneReport, TuneVerdict,
 };
@@ -237,9 +237,8 @@ fn power(package: &Package, report: &Report, found: &mut Vec<Finding>) {
     let uses = tap_uses(package);
     for tap in &uses {
         let row = &tap.report;
-        if row.peak_a > row.limit_a {
-            let always = row.typical_a > row.limit_a;
-            let severity = if always { Severity::NoGo } else { Severity::Watch };
+        if let Some(severity) = tap.over() {
+            let always = severity == Severity::NoGo;
             let (tap, peak_a, limit_a) = (row.name.clone(), row.peak_a, row.limit_a);
             push(found, severity, Matter::TapOver { tap, peak_a, limit_a, always });
         }
@@ -251,9 +250,9 @@ fn power(package: &Package, report: &Report, found: &mut Vec<Finding>) {
         }
     }
     for group in &package.head.tap_groups {
-        let peak_w: f64 = uses.iter().filter(|tap| tap.group.as_ref() == Some(&group.id)).map(|tap| tap.peak_w).sum();
+        let peak_w = group_peak_w(&uses, &group.id);
         if peak_w > group.limit_w {
-            let matter = Matter::GroupOver { group: group.id.clone(), peak_w, limit_w: group.limit_w };
+            let matter = Matter::GroupOver { group: group.called().to_owned(), peak_w, limit_w: group.limit_w };
             push(found, Severity::Watch, matter);
         }
     }

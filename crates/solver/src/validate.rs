@@ -189,6 +189,11 @@ fn taps(head: &Head, at: &FieldPath, faults: &mut Faults) {
     faults.unique(
         head.tap_groups.iter().enumerate().map(|(index, group)| (groups.index(index).field("id"), group.id.as_str())),
     );
+    for (index, group) in head.tap_groups.iter().enumerate() {
+        if let Some(name) = &group.name {
+            faults.name(&groups.index(index).field("name"), name);
+        }
+    }
     for (index, tap) in head.taps.iter().enumerate() {
         faults.name(&taps.index(index).field("id"), &tap.id);
         faults.name(&taps.index(index).field("name"), &tap.name);

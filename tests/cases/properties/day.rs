@@ -3,7 +3,8 @@
 use codec::library;
 use proptest::prelude::*;
 use solver::Package;
-use solver::finding::Matter;
+use solver::finding::{Matter, Severity};
+use solver::power::{LoadFault, load_fault, tap_uses};
 use solver::wiring::{WiringReport, WiringVerdict};
 
 use super::{many, random};
@@ -22,6 +23,18 @@ fn keeps_limits(package: &Package) -> Result<bool, TestCaseError> {
 
 fn keeps(wiring: &WiringReport) -> bool {
     matches!(wiring.verdict, WiringVerdict::Keep | WiringVerdict::Change | WiringVerdict::ChangePerhapsMore)
+}
+
+/// How grave the findings about feeding are at their gravest, of those that fall on a load.
+fn gravest(package: &Package) -> Result<Option<Severity>, TestCaseError> {
+    let fed = |matter: &Matter| {
+        matches!(
+            matter,
+            Matter::TapOver { .. } | Matter::GroupOver { .. } | Matter::VoltageOutside { .. } | Matter::NotWired { .. }
+        )
+    };
+    let report = valid(solver::check(package))?;
+    Ok(report.findings.iter().filter(|finding| fed(&finding.matter)).map(|finding| finding.severity).min())
 }
 
 /// The demonstration with some of its loads heavier and on other taps, some cables long and thin, on a day so long.
@@ -99,6 +112,17 @@ proptest! {
         prop_assert_eq!(moved(&wiring), moved(&other));
         let tightest = |wiring: &WiringReport| wiring.tightest.as_ref().map_or(0.0, |tap| tap.peak_a / tap.limit_a);
         prop_assert!((tightest(&wiring) - tightest(&other)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_load_bears_the_mark_of_what_the_first_screen_finds(package in demo(), unwired in 0_usize..8) {
+        let mut package = package;
+        if let Some(load) = package.parts.iter_mut().filter_map(|part| part.load.as_mut()).nth(unwired) {
+            load.tap = None;
+        }
+        let uses = tap_uses(&package);
+        let faults = package.riding().filter_map(|part| load_fault(&package, &uses, part.id));
+        prop_assert_eq!(faults.map(LoadFault::severity).min(), gravest(&package)?);
     }
 
     /// What is suggested keeps every limit as the first screen checks them, and where none exists something is wrong

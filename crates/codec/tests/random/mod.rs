@@ -172,6 +172,9 @@ fn shake_options(package: &mut Package, random: &mut Random) {
             tap.group = None;
         }
     }
+    for group in &mut package.head.tap_groups {
+        group.name = random.once_in(2).then(|| random.name());
+    }
     if random.once_in(3) {
         package.head.opening = None;
     }

@@ -67,6 +67,16 @@ pub struct TapGroup {
     pub id: String,
     /// Sum limit of its taps, W.
     pub limit_w: f64,
+    /// What the crew calls it; absent while nobody has given it a name.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
+}
+
+impl TapGroup {
+    /// What it is called: its name, or else its id.
+    pub fn called(&self) -> &str {
+        self.name.as_deref().unwrap_or(&self.id)
+    }
 }
 
 numbers!(TapGroup { own { limit_w: POWER_W } nested {} });

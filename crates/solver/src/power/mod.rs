@@ -2,12 +2,14 @@
 
 mod discharge;
 mod ocv;
+mod standing;
 mod taps;
 mod timeline;
 mod unlike;
 
 pub use discharge::{Bank, Charge, bank_power_limit_w, feed_h, runtime_h, usable_wh};
 pub use ocv::open_circuit_v;
+pub use standing::{LoadFault, group_peak_w, load_fault};
 pub use taps::{FedAt, TapUse, cable_ohm, conductor_for_mm2, fed_at, tap_uses, tap_volts};
 pub use timeline::{Block, Change, Timeline, blocks, follow_day, mean_w};
 

@@ -1,12 +1,13 @@
 //! The day: when packs are changed, drawn and in words.
 
-use leptos::prelude::With;
+use leptos::prelude::*;
 use quantity::{clock, day_clock, hours};
 use solver::day::{DayBlock, DayReport, PackChange};
 
 use super::{Day, drawn, due};
 use crate::app::App;
 use crate::dom::{El, div, p};
+use crate::drawing::follow_width;
 use crate::screens::moves;
 use crate::screens::shared::{line, section};
 use crate::show::{Kind, Style};
@@ -17,15 +18,19 @@ const WORTH_TELLING: f64 = 0.1;
 
 /// The day with its drawing, its changes and its length.
 pub(super) fn view(app: App, day: Day) -> El {
+    let wide_px = RwSignal::new(328.0);
     let lines = move || {
+        let wide_px = wide_px.get();
         day.with(|day| match day {
-            Some(day) => lines(app, day),
+            Some(day) => lines(app, day, wide_px),
             None => vec![p("quiet", "Not worked out while the package has a fault.")],
         })
     };
+    let shown = div("day").test("day").live_value(move || first_change(day)).live(lines);
+    follow_width(shown.raw(), wide_px);
     section("power-day", "The day")
         .child(help("the day", "Moves follow each other in the order of the list, each for its share of the hours."))
-        .child(div("day").test("day").live_value(move || first_change(day)).live(lines))
+        .child(shown)
         .child(div("fields").child(moves::start(app)).child(moves::hours(app)))
 }
 
@@ -33,7 +38,7 @@ fn first_change(day: Day) -> Option<f64> {
     day.with(|day| day.as_ref()?.changes.first().map(|change| change.at_min.value))
 }
 
-fn lines(app: App, day: &DayReport) -> Vec<El> {
+fn lines(app: App, day: &DayReport, wide_px: f64) -> Vec<El> {
     let style = app.style();
     let runtime = app.document.report(|report| report.power.runtime_h.known().copied()).flatten();
     let mut lines = vec![p("cost__verdict", &verdict(day))];
@@ -41,7 +46,7 @@ fn lines(app: App, day: &DayReport) -> Vec<El> {
         let words = format!("{} ±{}", hours(runtime.value), hours(runtime.u));
         line("first-set", "The first set lasts", &words)
     }));
-    lines.push(drawn::view(day));
+    lines.push(drawn::view(day, wide_px));
     lines.push(
         div("table").children(day.changes.iter().enumerate().map(|(place, change)| changed(style, place, change))),
     );

@@ -10,37 +10,38 @@ use crate::dom::{El, svg};
 use crate::drawing::pen::Pen;
 use crate::drawing::projection::Frame;
 
-/// The drawing is this wide, in its own units.
-const WIDE: f64 = 360.0;
+/// The drawing is at most this wide, px: one of its units is one pixel, so that its words are as large as others.
+const WIDEST: f64 = 544.0;
 /// From either edge to the ends of the day.
-const LEFT: f64 = 42.0;
-const RIGHT: f64 = 14.0;
+const LEFT: f64 = 46.0;
+const RIGHT: f64 = 16.0;
 /// The blocks, the charge, and the edge of the rule under it.
-const BLOCKS: [f64; 2] = [4.0, 26.0];
-const CHARGE: [f64; 2] = [34.0, 98.0];
+const BLOCKS: [f64; 2] = [4.0, 28.0];
+const CHARGE: [f64; 2] = [36.0, 104.0];
 /// Base lines of the clock times on the rule, and of those of the changes.
-const TIMES: f64 = 118.0;
-const CHANGES: [f64; 2] = [134.0, 148.0];
+const TIMES: f64 = 126.0;
+const CHANGES: [f64; 2] = [144.0, 160.0];
 /// Below the last of them.
 const FOOT: f64 = 5.0;
 /// Widths of a letter and of a clock time, so that words stay apart.
-const LETTER: f64 = 6.9;
-const TIME: f64 = 40.0;
+const LETTER: f64 = 7.6;
+const TIME: f64 = 44.0;
 
 /// Where times and charge lie on the sheet.
 struct Sheet {
+    wide: f64,
     from_min: f64,
     to_min: f64,
 }
 
 impl Sheet {
-    fn new(day: &DayReport) -> Self {
-        Self { from_min: day.start_min, to_min: day.end_min.max(day.start_min + 1.0) }
+    fn new(day: &DayReport, wide_px: f64) -> Self {
+        Self { wide: wide_px.min(WIDEST), from_min: day.start_min, to_min: day.end_min.max(day.start_min + 1.0) }
     }
 
     fn x(&self, at_min: f64) -> f64 {
         let along = ((at_min - self.from_min) / (self.to_min - self.from_min)).clamp(0.0, 1.0);
-        LEFT + (WIDE - LEFT - RIGHT) * along
+        LEFT + (self.wide - LEFT - RIGHT) * along
     }
 
     fn at(&self, at_min: f64, share: f64) -> [f64; 2] {
@@ -50,7 +51,7 @@ impl Sheet {
 
     /// Minutes between two times on the rule: the least of the usual steps at which they stay apart.
     fn step_min(&self) -> f64 {
-        let per_min = (WIDE - LEFT - RIGHT) / (self.to_min - self.from_min);
+        let per_min = (self.wide - LEFT - RIGHT) / (self.to_min - self.from_min);
         let apart = |step: &f64| step * per_min >= TIME;
         [5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 180.0, 240.0, 360.0].into_iter().find(apart).unwrap_or(720.0)
     }
@@ -61,15 +62,15 @@ impl Sheet {
 }
 
 /// The drawing. What it shows stands in words below it.
-pub(super) fn view(day: &DayReport) -> El {
-    let sheet = Sheet::new(day);
+pub(super) fn view(day: &DayReport, wide_px: f64) -> El {
+    let sheet = Sheet::new(day, wide_px);
     let changes: Vec<String> = day.changes.iter().map(|change| due(change.at_min)).collect();
     let told = if changes.is_empty() { "none".to_owned() } else { changes.join(", ") };
     let due = due_times(&sheet, &day.changes);
     let lowest = due.iter().map(|(_, row, _)| CHANGES[*row]).fold(TIMES, f64::max);
     svg("svg")
         .class("day__rule")
-        .attr("viewBox", &format!("0 0 {WIDE} {}", lowest + FOOT))
+        .attr("viewBox", &format!("0 0 {:.0} {}", sheet.wide, lowest + FOOT))
         .attr("role", "img")
         .attr("aria-label", &format!("The day on a rule of clock times. Pack changes: {told}"))
         .attr("data-test", "day-rule")
@@ -94,7 +95,7 @@ fn blocks(sheet: &Sheet, day: &DayReport) -> Vec<El> {
         let mut pen = Pen::default();
         pen.rectangle(&frame);
         let name = cut(&block.name, frame.width() - 6.0);
-        let middle = [0.5 * (frame.left + frame.right), BLOCKS[1] - 7.0];
+        let middle = [0.5 * (frame.left + frame.right), BLOCKS[1] - 7.5];
         [path("day__block", pen), word("day__name", middle, &name)]
     };
     day.blocks.iter().flat_map(one).collect()
@@ -129,7 +130,7 @@ fn scale(sheet: &Sheet) -> Vec<El> {
         drawn.push(word("day__time", [x, TIMES], &clock(at_min)));
         at_min += step_min;
     }
-    grid.line(&[[LEFT, top], [WIDE - RIGHT, top]]);
+    grid.line(&[[LEFT, top], [sheet.wide - RIGHT, top]]);
     let full = word("day__share", [LEFT - 4.0, top + 4.0], "full");
     let empty = word("day__share", [LEFT - 4.0, bottom], "empty");
     [path("day__grid", grid), path("day__edge", ticks), full, empty].into_iter().chain(drawn).collect()
@@ -149,7 +150,7 @@ fn charge(sheet: &Sheet, day: &DayReport) -> Option<El> {
 fn due_times(sheet: &Sheet, changes: &[PackChange]) -> Vec<(f64, usize, String)> {
     let mut free = CHANGES.map(|_| f64::NEG_INFINITY);
     let place = |change: &PackChange| {
-        let middle = sheet.x(change.at_min.value).clamp(0.5 * TIME, WIDE - 0.5 * TIME);
+        let middle = sheet.x(change.at_min.value).clamp(0.5 * TIME, sheet.wide - 0.5 * TIME);
         let row = free.iter().position(|free| *free <= middle - 0.5 * TIME)?;
         free[row] = middle + 0.5 * TIME;
         Some((middle, row, clock(due_min(change.at_min.value, change.at_min.u))))
@@ -184,11 +185,11 @@ mod tests {
     fn everything_lies_on_the_sheet_and_in_the_order_of_time() {
         for hours in [0.0, 0.3, 5.5, 14.0, 48.0] {
             let day = day(hours);
-            let sheet = Sheet::new(&day);
+            let sheet = Sheet::new(&day, 328.0);
             let mut before = 0.0;
             for point in &day.charge {
                 let [x, y] = sheet.at(point.at_min, point.share);
-                assert!(x >= before && (LEFT..=WIDE - RIGHT + 1e-9).contains(&x), "{hours} h: {x}");
+                assert!(x >= before && (LEFT..=sheet.wide - RIGHT + 1e-9).contains(&x), "{hours} h: {x}");
                 assert!((CHARGE[0]..=CHARGE[1]).contains(&y), "{hours} h: {y}");
                 before = x;
             }
@@ -198,9 +199,9 @@ mod tests {
     #[test]
     fn clock_times_stay_apart() {
         for hours in [0.3, 1.0, 5.5, 14.0, 48.0] {
-            let sheet = Sheet::new(&day(hours));
+            let sheet = Sheet::new(&day(hours), 328.0);
             let step = sheet.x(sheet.from_min + sheet.step_min()) - sheet.x(sheet.from_min);
-            assert!(step >= TIME.min(WIDE - LEFT - RIGHT) - 1e-9, "{hours} h: {step}");
+            assert!(step >= TIME.min(sheet.wide - LEFT - RIGHT) - 1e-9, "{hours} h: {step}");
         }
     }
 
@@ -208,7 +209,7 @@ mod tests {
     fn the_times_of_changes_never_overlap() {
         for hours in [5.5, 14.0, 48.0] {
             let day = day(hours);
-            let told = due_times(&Sheet::new(&day), &day.changes);
+            let told = due_times(&Sheet::new(&day, 328.0), &day.changes);
             assert!(!told.is_empty());
             for row in 0..CHANGES.len() {
                 let places: Vec<f64> = told.iter().filter(|(_, at, _)| *at == row).map(|(x, ..)| *x).collect();

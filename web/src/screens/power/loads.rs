@@ -1,14 +1,17 @@
 //! What draws: every load with its watts, its tap and its cable.
 
+use leptos::prelude::*;
 use solver::Package;
 use solver::bounds;
 use solver::package::{Cable, Load, Part, PartId};
+use solver::power::{LoadFault, load_fault, tap_uses};
 
+use super::flag;
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
 use crate::screens::part::{change, part_of};
-use crate::screens::shared::section;
+use crate::screens::shared::{link, section};
 use crate::show::{Kind, Style};
 use crate::ui::choice::select;
 use crate::ui::number::{Number, number};
@@ -17,6 +20,14 @@ use crate::ui::number::{Number, number};
 const USUAL_CABLE: Cable = Cable { length_m: 0.5, conductor_mm2: 0.5 };
 /// Highest voltage where only the lowest has been told, V.
 const HIGHEST_V: f64 = 100.0;
+
+/// What is the matter with each load that is not fed as it should be.
+type Faults = Memo<Vec<(PartId, LoadFault)>>;
+
+fn faults(package: &Package) -> Vec<(PartId, LoadFault)> {
+    let uses = tap_uses(package);
+    package.riding().filter_map(|part| Some((part.id, load_fault(package, &uses, part.id)?))).collect()
+}
 
 /// All loads that ride.
 pub(super) fn view(app: App) -> El {
@@ -27,12 +38,13 @@ pub(super) fn view(app: App) -> El {
         app.document.with(riding)
     };
     let none = move || app.document.with(|package| package.riding().all(|part| part.load.is_none()));
+    let faults: Faults = Memo::new(move |_| app.document.with(faults));
     section("power-loads", "What draws")
         .child(
             p("quiet", "Nothing on the head draws power. A part's own screen says what it draws.")
                 .hidden(move || !none()),
         )
-        .child(div("heap-list").each(ids, move |id| one(app, id.parse().unwrap_or_default())))
+        .child(div("rows").each(ids, move |id| one(app, faults, id.parse().unwrap_or_default())))
 }
 
 fn load_of(package: &Package, id: PartId) -> Option<&Load> {
@@ -47,23 +59,37 @@ fn change_load(package: &mut Package, id: PartId, with: impl FnOnce(&mut Load)) 
     });
 }
 
-fn one(app: App, id: PartId) -> El {
+/// One line: name, what is the matter with it, watts and tap. It opens in place.
+fn one(app: App, faults: Faults, id: PartId) -> El {
     let name = move || app.document.with(|package| part_of(package, id).map(|part| part.name.clone()));
-    let watts = move || {
+    let words = move || {
         let style = app.style();
-        let words = |load: &Load| {
-            let [typical, peak] = [load.typical_w, load.peak_w].map(|watts| style.show(Kind::Power, watts));
-            format!("{typical}, peak {peak}")
-        };
-        app.document.with(|package| load_of(package, id).map(words)).unwrap_or_default()
+        let words = |package: &Package| load_of(package, id).map(|load| line_words(style, package, load));
+        app.document.with(words).unwrap_or_default()
     };
-    let head = el("a")
-        .class("cost__line power__load")
-        .attr("href", &Screen::Part(id).hash())
-        .test(&format!("load-{id}"))
-        .child(span("cost__name").live_words(move || name().unwrap_or_default()))
-        .child(span("cost__words").live_words(watts));
-    div("heap").child(head).child(tap(app, id, &name().unwrap_or_default())).child(more(app, id))
+    let fault = move || faults.with(|faults| faults.iter().find(|(part, _)| *part == id).map(|(_, fault)| *fault));
+    let head = el("summary")
+        .class("row__summary")
+        .child(span("row__name").live_words(move || name().unwrap_or_default()))
+        .child(flag(move || fault().map(LoadFault::severity)))
+        .child(span("row__value").live_words(words));
+    let inside = div("row__inside")
+        .child(
+            p("load__fault", "")
+                .hidden(move || fault().is_none())
+                .live_words(move || fault().map(LoadFault::words).unwrap_or_default().to_owned()),
+        )
+        .child(tap(app, id, &name().unwrap_or_default()))
+        .child(div("fields").children(fields(id).into_iter().map(|field| field.view(app))))
+        .child(div("buttons").child(link(Screen::Part(id), &format!("load-{id}"), "All about this part")));
+    el("details").class("row").test(&format!("load-more-{id}")).child(head).child(inside)
+}
+
+/// Watts and the tap, as far as a line has room.
+fn line_words(style: Style, package: &Package, load: &Load) -> String {
+    let tap = load.tap.as_ref().and_then(|id| package.head.taps.iter().find(|tap| tap.id == *id));
+    let tap = tap.map_or("no tap", |tap| tap.name.as_str());
+    format!("{}, {tap}", style.show(Kind::Power, load.typical_w))
 }
 
 fn tap(app: App, id: PartId, name: &str) -> El {
@@ -79,30 +105,6 @@ fn tap(app: App, id: PartId, name: &str) -> El {
         taps,
         move |package| load_of(package, id).and_then(|load| load.tap.clone()).unwrap_or_default(),
         move |package, tap| change_load(package, id, |load| load.tap = (!tap.is_empty()).then_some(tap)),
-    )
-}
-
-/// Watts, voltages and cable, folded.
-fn more(app: App, id: PartId) -> El {
-    let words = move || {
-        let words = |package: &Package| load_of(package, id).map(|load| cable_words(app.style(), load));
-        app.document.with(words).unwrap_or_default()
-    };
-    let head = el("summary")
-        .class("row__summary")
-        .child(span("row__name").words("Cable and voltage"))
-        .child(span("row__value").live_words(words));
-    let fields = div("fields").children(fields(id).into_iter().map(|field| field.view(app)));
-    el("details").class("row").test(&format!("load-more-{id}")).child(head).child(div("row__inside").child(fields))
-}
-
-fn cable_words(style: Style, load: &Load) -> String {
-    load.cable.as_ref().map_or_else(
-        || "no cable told".to_owned(),
-        |cable| {
-            let length = style.show(Kind::Distance, cable.length_m);
-            format!("{length} of {}\u{a0}mm²", style.plain(cable.conductor_mm2, 2))
-        },
     )
 }
 

@@ -3,6 +3,7 @@
 mod day;
 mod drawn;
 mod flying;
+mod groups;
 mod loads;
 pub(super) mod on_the_sheet;
 mod packs;
@@ -13,11 +14,12 @@ use leptos::prelude::*;
 use quantity::day_clock;
 use solver::answer::Estimate;
 use solver::day::DayReport;
+use solver::finding::Severity;
 use solver::finding_words::{due_min, due_within_min};
 
 use super::shared::{back, section};
 use crate::app::App;
-use crate::dom::{El, div, el, p};
+use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
 use crate::words::{PACKS, WHO_DECIDES};
 
@@ -39,10 +41,24 @@ pub(crate) fn view(app: App) -> El {
         .child(day::view(app, day))
         .child(loads::view(app))
         .child(taps::view(app))
+        .child(groups::view(app))
         .child(packs::view(app, day))
         .child(wiring::view(app))
         .child(order())
         .child(flying::view(app, day))
+}
+
+/// The word of a severity on a line, where there is one: a no-go filled, a watch hatched, a note plain.
+fn flag(severity: impl Fn() -> Option<Severity> + 'static) -> El {
+    let word = |severity: Severity| {
+        let class = match severity {
+            Severity::NoGo => "flag flag--no-go",
+            Severity::Watch => "flag flag--watch",
+            Severity::Note => "flag",
+        };
+        span(class).words(&severity.to_string())
+    };
+    span("flags").live(move || severity().map(word).into_iter().collect())
 }
 
 /// The clock time of a pack change with its ±, as far as it is known.

@@ -27,27 +27,32 @@ pub(super) fn view(app: App) -> El {
     let add = button("add-tap", "Add a tap", move || app.document.edit(add));
     section("power-taps", "Taps")
         .child(div("heap-list").each(ids, move |id| one(app, id)))
-        .child(div("table").test("tap-groups").live(move || groups(app)))
-        .child(div("fields").each(move || group_ids(app), move |id| group_limit(app, id)))
         .child(div("buttons").child(add.live_flag("disabled", full)))
 }
 
 fn add(package: &mut Package) {
+    let name = format!("Tap {}", package.head.taps.len() + 1);
+    add_like(package, name, None);
+}
+
+/// A tap more, like the one given or typical, under an id that is free.
+pub(super) fn add_like(package: &mut Package, name: String, like: Option<Tap>) {
     let taken = |id: &String| package.head.taps.iter().any(|tap| tap.id == *id);
     // One more name than there can be taps: one of them is free.
     let id = (1..=MAX_TAPS + 1).map(|number| format!("tap_{number}")).find(|id| !taken(id)).unwrap_or_default();
-    package.head.taps.push(Tap {
-        name: format!("Tap {}", package.head.taps.len() + 1),
-        id,
+    let usual = Tap {
+        name: String::new(),
+        id: String::new(),
         voltage: TapVoltage::Regulated { volts: USUAL_V },
         limit_a: USUAL_A,
         efficiency: USUAL_EFFICIENCY,
         group: None,
-    });
+    };
+    package.head.taps.push(Tap { name, id, ..like.unwrap_or(usual) });
 }
 
 /// Takes a tap off the head; what was on it is on none.
-fn remove(package: &mut Package, id: &str) {
+pub(super) fn remove(package: &mut Package, id: &str) {
     package.head.taps.retain(|tap| tap.id != id);
     for load in package.parts.iter_mut().filter_map(|part| part.load.as_mut()) {
         if load.tap.as_deref() == Some(id) {
@@ -155,7 +160,7 @@ fn of_tap(
     )
 }
 
-fn regulated_v(tap: &Tap) -> Option<f64> {
+pub(super) fn regulated_v(tap: &Tap) -> Option<f64> {
     match tap.voltage {
         TapVoltage::Regulated { volts } => Some(volts),
         TapVoltage::FollowsPack => None,
@@ -231,7 +236,9 @@ fn editor(app: App, id: &str) -> El {
 fn group(app: App, id: &str) -> El {
     let groups = |package: &Package| {
         let mut groups = vec![(String::new(), "On its own".to_owned())];
-        groups.extend(package.head.tap_groups.iter().map(|group| (group.id.clone(), format!("Group {}", group.id))));
+        groups.extend(
+            package.head.tap_groups.iter().map(|group| (group.id.clone(), format!("Group {}", group.called()))),
+        );
         groups
     };
     let (read, write) = (id.to_owned(), id.to_owned());
@@ -243,41 +250,4 @@ fn group(app: App, id: &str) -> El {
         move |package| tap_of(package, &read).and_then(|tap| tap.group.clone()).unwrap_or_default(),
         move |package, group| change(package, &write, |tap| tap.group = (!group.is_empty()).then_some(group)),
     )
-}
-
-fn group_ids(app: App) -> Vec<String> {
-    app.document.with(|package| package.head.tap_groups.iter().map(|group| group.id.clone()).collect())
-}
-
-/// What every group of taps carries together.
-fn groups(app: App) -> Vec<El> {
-    let style = app.style();
-    app.document.with(|package| {
-        let uses = solver::power::tap_uses(package);
-        let one = |group: &solver::package::TapGroup| {
-            let of = uses.iter().filter(|tap| tap.group.as_ref() == Some(&group.id));
-            let peak_w: f64 = of.map(|tap| tap.peak_w).sum();
-            let words =
-                format!("peak {} of {}", style.bare(Kind::Power, peak_w), style.show(Kind::Power, group.limit_w));
-            line("tap-group", &format!("Group {} together", group.id), &words)
-        };
-        package.head.tap_groups.iter().map(one).collect()
-    })
-}
-
-fn group_limit(app: App, id: &str) -> El {
-    let (read, write) = (id.to_owned(), id.to_owned());
-    number(
-        format!("Sum limit of group {id}"),
-        Kind::Power,
-        &bounds::POWER_W,
-        format!("group-{id}-limit"),
-        move |package| package.head.tap_groups.iter().find(|group| group.id == read).map(|group| group.limit_w),
-        move |package, limit_w| {
-            if let Some(group) = package.head.tap_groups.iter_mut().find(|group| group.id == write) {
-                group.limit_w = limit_w;
-            }
-        },
-    )
-    .view(app)
 }

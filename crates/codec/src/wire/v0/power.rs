@@ -7,7 +7,7 @@ use crate::wire::{Fault, Fixed, Reader, Wire, Writer};
 
 layout!(Tap { limit_a @ 1e3, voltage, name, id, efficiency @ 1e4, group });
 
-layout!(TapGroup { limit_w @ 100.0, id });
+layout!(TapGroup { limit_w @ 100.0, id, name });
 
 layout!(Load { tap, typical_w @ 100.0, peak_w @ 100.0, cable, window_v @ 1e3 });
 
