@@ -9,6 +9,9 @@ impl Units for Style {
     fn mass(&self, kg: f64) -> String {
         self.show(Kind::Mass, kg)
     }
+    fn mass_known(&self, kg: f64, u_kg: f64) -> String {
+        self.uncertain(Kind::Mass, kg, u_kg)
+    }
     fn mass_fine(&self, kg: f64) -> String {
         self.fine(Kind::Mass, kg, 2)
     }

@@ -45,6 +45,8 @@ pub enum Matter {
         camera_kg: f64,
         /// Largest allowed, kg.
         limit_kg: f64,
+        /// Standard uncertainty of the mass, kg.
+        u_kg: f64,
     },
     /// Within the uncertainty of the masses, the camera side may be heavier than the head takes.
     MaybeTooHeavy {

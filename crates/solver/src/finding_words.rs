@@ -12,6 +12,8 @@ use crate::report::{Cause, LimitKind};
 pub trait Units {
     /// A mass in kg.
     fn mass(&self, kg: f64) -> String;
+    /// A mass in kg to the digits that its standard uncertainty deserves.
+    fn mass_known(&self, kg: f64, u_kg: f64) -> String;
     /// The mass of something small in kg, to what a bench scale shows.
     fn mass_fine(&self, kg: f64) -> String;
     /// A length in m, to the millimetre.
@@ -30,6 +32,10 @@ pub struct Metric;
 impl Units for Metric {
     fn mass(&self, kg: f64) -> String {
         format!("{kg:.1} kg")
+    }
+    fn mass_known(&self, kg: f64, u_kg: f64) -> String {
+        let decimals = usize::from(u_kg < 1.0);
+        format!("{kg:.decimals$} kg")
     }
     fn mass_fine(&self, kg: f64) -> String {
         format!("{kg:.2} kg")
@@ -95,17 +101,25 @@ impl Finding {
 
 fn balance(matter: &Matter, units: &dyn Units) -> String {
     match matter {
-        Matter::TooHeavy { camera_kg, limit_kg } => format!(
-            "Camera side {}: the head takes {}. Take {} off, or use a larger head.",
-            units.mass(*camera_kg),
-            units.mass(*limit_kg),
-            units.mass(camera_kg - limit_kg)
-        ),
+        Matter::TooHeavy { camera_kg, limit_kg, u_kg } => {
+            let over_kg = camera_kg - limit_kg;
+            // Of an excess that is smaller than its doubt no number is worth telling.
+            let off = if over_kg > *u_kg {
+                format!("Take {} off", units.mass_known(over_kg, *u_kg))
+            } else {
+                "Take something off, weigh the heaviest guessed parts".to_owned()
+            };
+            format!(
+                "Camera side {}: the head takes {}. {off}, or use a larger head.",
+                units.mass_known(*camera_kg, *u_kg),
+                units.mass_known(*limit_kg, *u_kg),
+            )
+        }
         Matter::MaybeTooHeavy { camera_kg, limit_kg, u_kg } => format!(
             "Camera side {} ± {} may exceed the head's {}. Weigh the heaviest guessed parts.",
-            units.mass(*camera_kg),
-            units.mass(*u_kg),
-            units.mass(*limit_kg)
+            units.mass_known(*camera_kg, *u_kg),
+            units.mass_known(*u_kg, *u_kg),
+            units.mass_known(*limit_kg, *u_kg)
         ),
         Matter::TooLight { camera_kg, least_kg } => format!(
             "Camera side {} is below the {} that the head is made for: it may ring. Lower the gains or add weight.",

@@ -52,7 +52,7 @@ fn mass(package: &Package, report: &Report, found: &mut Vec<Finding>) {
     let camera = report.mass.camera_kg;
     let [least_kg, limit_kg] = package.head.payload_kg;
     if camera.value > limit_kg {
-        push(found, Severity::NoGo, Matter::TooHeavy { camera_kg: camera.value, limit_kg });
+        push(found, Severity::NoGo, Matter::TooHeavy { camera_kg: camera.value, limit_kg, u_kg: camera.u });
     } else if camera.value + 2.0 * camera.u > limit_kg {
         push(found, Severity::Watch, Matter::MaybeTooHeavy { camera_kg: camera.value, limit_kg, u_kg: camera.u });
     }

@@ -90,8 +90,8 @@ fn state_words(app: App, package: &Package, part: &Part) -> String {
         PartMass::Share { fraction } => format!("{} of the camera side", app.style().show(Kind::Share, *fraction)),
     };
     let rides = match (package.rides(part), part.on) {
-        (true, false) => ", on: this lens brings it",
-        (false, true) => ", off: this lens leaves it off",
+        (true, false) => ", on with this lens",
+        (false, true) => ", but off with this lens",
         (false, false) => ", off",
         (true, true) => "",
     };

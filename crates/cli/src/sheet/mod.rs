@@ -123,6 +123,9 @@ impl Units for Words {
     fn mass(&self, kg: f64) -> String {
         self.0.digits(kg, Kind::Mass, 1).to_string()
     }
+    fn mass_known(&self, kg: f64, u_kg: f64) -> String {
+        self.0.show_uncertain(kg, u_kg, Kind::Mass).to_string()
+    }
     fn mass_fine(&self, kg: f64) -> String {
         self.0.digits(kg, Kind::Mass, 2).to_string()
     }

@@ -91,10 +91,10 @@ impl StiffnessChange {
     pub fn words(&self, units: &dyn Units) -> String {
         match self {
             Self::SupportTo { name, rides: true, ahead_m, .. } => {
-                format!("Move {name} to {} ahead of the flange", units.length(*ahead_m))
+                format!("Move \"{name}\" to {} ahead of the flange", units.length(*ahead_m))
             }
             Self::SupportTo { name, ahead_m, .. } => {
-                format!("Put {name} on, {} ahead of the flange", units.length(*ahead_m))
+                format!("Put \"{name}\" on, {} ahead of the flange", units.length(*ahead_m))
             }
             Self::SupportAdded { ahead_m } => {
                 format!("Put one more lens support on, {} ahead of the flange", units.length(*ahead_m))
@@ -102,10 +102,10 @@ impl StiffnessChange {
             Self::RodsAndSupport { ahead_m } => {
                 format!("Put rods and a lens support on, {} ahead of the flange", units.length(*ahead_m))
             }
-            Self::RodMaterial { name, material } => format!("{name} of {}", material.words()),
-            Self::ThickerRods { name, outer_m } => format!("{} rods in place of {name}", units.length(*outer_m)),
-            Self::PlateOff { name, .. } => format!("Leave {name} out"),
-            Self::FrontOff { name, .. } => format!("Leave {name} off"),
+            Self::RodMaterial { name, material } => format!("\"{name}\" of {}", material.words()),
+            Self::ThickerRods { name, outer_m } => format!("{} rods in place of \"{name}\"", units.length(*outer_m)),
+            Self::PlateOff { name, .. } => format!("Leave \"{name}\" out"),
+            Self::FrontOff { name, .. } => format!("Leave \"{name}\" off"),
             Self::BodyScrews => "Twice the screws under the body".to_owned(),
         }
     }
