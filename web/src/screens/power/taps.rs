@@ -3,8 +3,10 @@
 use solver::Package;
 use solver::bounds::{self, MAX_TAPS};
 use solver::package::{Load, Part, Tap, TapVoltage};
-use solver::power::{Bank, FedAt, fed_at, tap_volts};
+use solver::power::{Bank, FedAt, TapUse, fed_at, tap_uses, tap_volts};
+use solver::report::TapReport;
 
+use super::flag;
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::screens::shared::{button, line, section};
@@ -26,7 +28,7 @@ pub(super) fn view(app: App) -> El {
     let full = move || app.document.with(|package| package.head.taps.len() >= MAX_TAPS);
     let add = button("add-tap", "Add a tap", move || app.document.edit(add));
     section("power-taps", "Taps")
-        .child(div("heap-list").each(ids, move |id| one(app, id)))
+        .child(div("rows").each(ids, move |id| one(app, id)))
         .child(div("buttons").child(add.live_flag("disabled", full)))
 }
 
@@ -85,11 +87,39 @@ fn one(app: App, id: &str) -> El {
                 .unwrap_or_default()
         }
     };
-    div("heap")
-        .test(&format!("tap-{id}"))
-        .child(el("h3").live_words(name))
-        .child(div("table").live(lines))
-        .child(editor(app, id))
+    let used = {
+        let id = id.to_owned();
+        move || {
+            let words = |package: &Package| use_of(package, &id).map(|tap| use_words(app.style(), &tap.report));
+            app.document.with(words).unwrap_or_default()
+        }
+    };
+    let over = {
+        let id = id.to_owned();
+        move || app.document.with(|package| use_of(package, &id)?.over())
+    };
+    let head = el("summary")
+        .class("row__summary")
+        .child(span("row__name").live_words(name))
+        .child(flag(over))
+        .child(span("row__value").live_words(used));
+    let inside = editor(app, id).class("row__inside");
+    el("details")
+        .class("row")
+        .test(&format!("tap-more-{id}"))
+        .child(head)
+        .child(div("table").test(&format!("tap-{id}")).live(lines))
+        .child(inside)
+}
+
+/// What a tap carries.
+fn use_of(package: &Package, id: &str) -> Option<TapUse> {
+    let place = package.head.taps.iter().position(|tap| tap.id == id)?;
+    tap_uses(package).into_iter().nth(place)
+}
+
+fn use_words(style: Style, tap: &TapReport) -> String {
+    format!("peak {} of {}", style.bare(Kind::Current, tap.peak_a), style.show(Kind::Current, tap.limit_a))
 }
 
 /// Peak currents on empty and on full packs, then every part with what arrives at it.
@@ -218,8 +248,7 @@ fn editor(app: App, id: &str) -> El {
     let remove = button(&format!("tap-{id}-remove"), "Remove this tap", move || {
         app.document.edit(|package| remove(package, &gone));
     });
-    let head = el("summary").class("row__summary").child(span("row__name").words("Change this tap"));
-    let inside = div("row__inside")
+    div("")
         .child(name)
         .child(voltage)
         .child(
@@ -229,8 +258,7 @@ fn editor(app: App, id: &str) -> El {
                 .child(efficiency.view(app)),
         )
         .child(group(app, id))
-        .child(div("buttons").child(remove));
-    el("details").class("row").test(&format!("tap-more-{id}")).child(head).child(inside)
+        .child(div("buttons").child(remove))
 }
 
 fn group(app: App, id: &str) -> El {

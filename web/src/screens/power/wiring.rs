@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use solver::wiring::{CableAdvice, Unfeedable, WiringReport, WiringVerdict};
 
 use crate::app::App;
-use crate::dom::{El, div, el, p};
+use crate::dom::{El, div, el, p, span};
 use crate::screens::shared::{button, line, section};
 use crate::show::{Kind, Style};
 use crate::ui::rest::when_rested;
@@ -45,12 +45,27 @@ pub(super) fn view(app: App) -> El {
                 .live(lines),
         )
         .child(p("quiet", "Not checked: surges when something is switched on, what plugs are rated for, and loads whose voltages nobody has entered."))
-        .child(el("h3").words("Thinnest conductor"))
-        .child(el("ol").class("remedies").live(cables))
-        .child(p(
+        .child(folded_cables(found).child(el("ol").class("remedies").live(cables)).child(p(
             "quiet",
             "So that the lowest voltage arrives over copper at 50 °C, stranded, there and back, and so that 8 A on a square millimetre carry the whole limit of the tap (common practice, no source). Connectors, bundles and heat may ask for more: the maker of the cable decides. Sizes of ASTM B258, and of IEC 60228 from memory.",
-        ))
+        )))
+}
+
+/// The line that opens into every cable, and says how many are thin.
+fn folded_cables(found: RwSignal<Option<WiringReport>>) -> El {
+    let thin = move || {
+        let thin = |found: &WiringReport| found.cables.iter().filter(|cable| cable.too_thin || cable.hot).count();
+        match found.with(|found| found.as_ref().map_or(0, thin)) {
+            0 => "none too thin".to_owned(),
+            1 => "1 too thin".to_owned(),
+            count => format!("{count} too thin"),
+        }
+    };
+    let head = el("summary")
+        .class("row__summary")
+        .child(span("row__name").words("Thinnest conductor"))
+        .child(span("row__value").live_words(thin));
+    el("details").class("row").test("cables").child(head)
 }
 
 fn word(verdict: WiringVerdict) -> &'static str {
