@@ -6,7 +6,7 @@ use std::{env, fs};
 
 use serde::de::DeserializeOwned;
 use solver::Package;
-use solver::package::{Head, Lens, Move, Part};
+use solver::package::{Head, Lens, Move, Part, Structure};
 
 #[path = "src/wire/mod.rs"]
 #[allow(dead_code, reason = "only the writing half is needed here")]
@@ -15,7 +15,10 @@ mod wire;
 #[path = "src/link/crc.rs"]
 mod crc;
 
-use wire::{Wire, Writer};
+use wire::{Fixed, Wire, Writer};
+
+/// Storage steps of a metre of the picture, as the reader of the demonstration has them.
+const PICTURE_STEPS: f64 = 1e5;
 
 /// The heads in the order in which links number them: new ones come last.
 const HEADS: [&str; 4] = ["small", "medium", "large", "two_axis"];
@@ -76,6 +79,11 @@ fn put_package(package: Package, writer: &mut Writer) {
     put(package.moves, writer);
     put(package.day, writer);
     put(package.tune, writer);
+    // All that the demonstration has of its section: a page that begins needs no reader of the whole.
+    let Structure { picture_width_m, picture_height_m, .. } = package.structure;
+    for m in [picture_width_m, picture_height_m] {
+        Fixed::put(&m, PICTURE_STEPS, &None, writer);
+    }
 }
 
 /// Writes a list of the library, and a stamp of the content of each of its items: links carry a hash of the stamps of

@@ -47,8 +47,8 @@ fn a_lens_change_is_weighed_up(kind: Kind) {
     page.tap(&at("change-preview-1"));
     page.wait("the preview", "document.querySelector('[data-test=preview-verdict][data-value]') && true");
     assert!((value(&mut *page, "preview-minutes") - first).abs() < 1e-12);
-    page.enter(&at("preview-width"), "24.9");
-    page.enter(&at("preview-height"), "18.7");
+    page.enter(&at("picture-width"), "24.9");
+    page.enter(&at("picture-height"), "18.7");
     let seen = page.wait(
         "what it sees",
         "document.querySelector('[data-test=preview-view] [data-value]')?.getAttribute('data-value') || null",

@@ -66,10 +66,71 @@ fn a_day_on_packs(kind: Kind) {
     );
 
     // A tap is told its true limit, and the answers say so.
-    page.tap(&format!("{} summary", at("tap-more-camera")));
+    page.tap(&format!("{} > summary", at("tap-more-camera")));
     page.enter(&at("tap-camera-limit"), "2");
     page.tap(&at("to-answers"));
     page.wait("the finding", "/Camera tap carries/.test(document.body.innerText)");
 }
 
+/// A battery plate with taps of its own, a lunch with the packs on the charger, and what is open stays open.
+fn a_plate_and_a_lunch(kind: Kind) {
+    let (_server, mut browser) = demo_in(start(kind));
+    let page = &mut *browser;
+    page.like_a_phone();
+    page.run("location.hash = '#/power'; return true");
+    page.tap(&at("add-group"));
+    page.tap(&format!("{} > summary", at("group-group_1")));
+    page.enter(&at("group-group_1-count"), "3");
+    page.enter(&at("group-group_1-amps"), "0.1");
+    let peak = |words: &str| format!("/{words}/.test(document.querySelector(\"{}\").innerText)", at("group-group_1"));
+    page.wait("a limit of an ampere's tenth at 15 V", &peak("peak 0 of 1.5"));
+    // Something hung on its last tap: the line of the load says what is the matter, and stays open while it is mended.
+    let load = page.run("return document.querySelector(\"details[data-test^='load-more-']\").dataset.test");
+    let load = load.as_str().expect("a load").to_owned();
+    page.tap(&format!("{} > summary", at(&load)));
+    let tap = load.replace("more", "tap");
+    page.run(&format!(
+        "const tap = document.querySelector(\"{}\");
+        tap.value = [...tap.options].at(-1).value;
+        tap.dispatchEvent(new Event('change', {{ bubbles: true }}));
+        return true",
+        at(&tap)
+    ));
+    let flagged = format!("document.querySelector(\"{} > summary .flag\")?.innerText || null", at(&load));
+    let word = page.wait("a mark on its line", &flagged);
+    assert!(["Watch", "No-go"].iter().any(|each| word.as_str() == Some(each)), "{word}");
+    let gone = format!("document.querySelector(\"{}\").disabled", at("group-group_1-remove"));
+    page.wait("a group that stays", &gone);
+    page.enter(&at(&load.replace("more", "typical").clone()), "0.5");
+    page.wait("a line that is still open", &format!("document.querySelector(\"{}\").open", at(&load)));
+    page.run(&format!(
+        "const tap = document.querySelector(\"{}\");
+        tap.value = tap.options[1].value;
+        tap.dispatchEvent(new Event('change', {{ bubbles: true }}));
+        return true",
+        at(&tap)
+    ));
+    page.wait("a group that may go", &format!("!{gone}"));
+    page.tap(&at("group-group_1-remove"));
+    page.wait("no such group", &format!("!document.querySelector(\"{}\")", at("group-group_1")));
+
+    // Lunch after the first move.
+    let change = |page: &mut dyn checks::browser::Engine| -> f64 {
+        page.value_of(&at("pack-change")).parse().expect("a number")
+    };
+    let before_min = change(page);
+    let rest = page.run("return document.querySelector(\"details[data-test^='break-more-']\").dataset.test");
+    let rest = rest.as_str().expect("a place between two moves").replace("-more", "");
+    page.tap(&format!("{} > summary", at(&rest.replace("break", "break-more"))));
+    page.tap(&at(&rest));
+    page.wait("a break in the day", &format!("document.querySelectorAll(\"{}\").length === 1", at("day-break")));
+    page.enter(&at(&format!("{rest}-length")), "90");
+    assert!((change(page) - before_min).abs() < 1e-9, "the change falls before lunch");
+    page.enter(&at("day-hours"), "2");
+    page.wait("a day on one set", &format!("!document.querySelector(\"{}\")", at("pack-change")));
+    let day = format!("/to 09:30/.test(document.querySelector(\"{}\").innerText)", at("day"));
+    page.wait("a day that ends later by the lunch", &day);
+}
+
 in_engines!(a_day_on_packs);
+in_engines!(a_plate_and_a_lunch);

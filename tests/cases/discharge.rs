@@ -3,7 +3,7 @@
 use checks::fixture;
 use serde::Deserialize;
 use solver::package::Pack;
-use solver::power::{Bank, Block, follow_day, runtime_h};
+use solver::power::{Bank, Block, BlockOf, Charger, follow_day, runtime_h};
 
 #[derive(Deserialize)]
 struct Case {
@@ -74,9 +74,9 @@ fn days_agree_with_an_integrator_in_time() {
     let (mut changes, mut with_charge_left) = (0, 0);
     for (index, case) in fixture::read::<Day>("day").iter().enumerate() {
         let block =
-            |[hours, power_w]: &[f64; 2]| Block { move_index: None, share: 1.0, hours: *hours, power_w: *power_w };
+            |[hours, power_w]: &[f64; 2]| Block { of: BlockOf::AllDay, share: 1.0, hours: *hours, power_w: *power_w };
         let blocks: Vec<Block> = case.blocks.iter().map(block).collect();
-        let day = follow_day(&bank(&case.packs), &blocks, f64::INFINITY, &mut |_, _| {});
+        let day = follow_day(&bank(&case.packs), &blocks, Charger::new(2, 3.0), f64::INFINITY, &mut |_, _| {});
         let tolerance_h = if case.packs.windows(2).all(|pair| pair[0] == pair[1]) { 1e-6 } else { 5e-5 };
         assert_eq!(day.changes.len(), case.changes.len(), "case {index}: {:?}", day.changes);
         for (here, [at_h, left]) in day.changes.iter().zip(&case.changes) {

@@ -79,6 +79,24 @@ fn the_minutes_add_up() {
     }
 }
 
+/// A crew's own minutes count wherever the step does, and the rest stays typical.
+#[test]
+fn a_crew_has_minutes_of_its_own() {
+    let demo = codec::library::demo();
+    let mut own = demo.clone();
+    own.change_minutes.lens_min = Some(3.5);
+    own.change_minutes.slide_min = Some(1.25);
+    for from in &demo.lenses {
+        for typical in changes(&demo, from.id) {
+            let change = to(&own, from.id, typical.to);
+            let moving = change.slides.iter().filter(|slide| slide.moves).count() as f64;
+            let more = |slides: f64| 3.5 - 2.0 + slides * (1.25 - 0.5);
+            assert!((change.minutes_set - typical.minutes_set - more(moving)).abs() < 1e-12);
+            assert!((change.minutes_left - typical.minutes_left - more(0.0)).abs() < 1e-12);
+        }
+    }
+}
+
 #[test]
 fn the_table_has_what_the_changes_have() {
     let demo = codec::library::demo();
@@ -102,7 +120,7 @@ fn a_twin_costs_the_lens_alone() {
     assert!(change.may_stay && change.handled.is_empty() && change.clamps == 0, "{change:?}");
     assert!(change.slides.iter().all(|slide| slide.change_m == 0.0 && !slide.moves));
     assert_eq!(change.arithmetic.of.len(), 1);
-    assert_eq!(change.minutes, solver::lens_set::change::typical::LENS_MIN);
+    assert_eq!(change.minutes, solver::lens_set::typical::LENS_MIN);
     assert_eq!(change.mass_kg, 0.0);
     assert_eq!(change.tightest_left, change.tightest_set);
 }

@@ -8,10 +8,13 @@ use solver::Package;
 use solver::package::{Head, Lens, Move, Part};
 
 use crate::wire::v0::Base;
-use crate::wire::{Fault, Reader, Wire};
+use crate::wire::{Fault, Fixed, Reader, Wire};
 
 /// Version of the library. Links name it; it rises whenever an item changes or one is added.
 pub const VERSION: u32 = 1;
+
+/// Storage steps of a metre of the picture, as the build writes the demonstration.
+const PICTURE_STEPS: f64 = 1e5;
 
 struct Library {
     heads: Vec<Head>,
@@ -90,6 +93,8 @@ pub fn demo() -> Package {
         package.moves = next(&mut reader)?;
         package.day = next(&mut reader)?;
         package.tune = next(&mut reader)?;
+        package.structure.picture_width_m = Fixed::take(PICTURE_STEPS, &None, &mut reader)?;
+        package.structure.picture_height_m = Fixed::take(PICTURE_STEPS, &None, &mut reader)?;
         Ok(package)
     }
     read().expect("the build wrote the demonstration with the same layouts")

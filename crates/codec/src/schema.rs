@@ -5,9 +5,10 @@ use schemars::{JsonSchema, SchemaGenerator};
 use serde_json::{Map, Value, json};
 use solver::bounds::{self, Bounds};
 use solver::package::{
-    Arm, AtHand, AxisMove, AxisRange, Balancing, Cable, Cg, Day, Drag, Drive, Head, Isolator, Joint, Lens, Load,
-    LoggedBalance, LoggedBody, LoggedFace, LoggedMark, Mass, Mount, Move, Opening, Pack, Part, Place, Plate, Position,
-    Reserve, Rings, Slide, Structure, TakenOver, Tap, TapGroup, Tune, TunedAxis, WeightedFor, Yoke,
+    Arm, AtHand, AxisMove, AxisRange, Balancing, Break, Cable, Cg, ChangeMinutes, Day, Drag, Drive, Head, Isolator,
+    Joint, Lens, Load, LoggedBalance, LoggedBody, LoggedFace, LoggedMark, Mass, Mount, Move, Opening, Pack, Part,
+    Place, Plate, Position, Reserve, Rings, Slide, Structure, TakenOver, Tap, TapGroup, Tune, TunedAxis, WeightedFor,
+    Yoke,
 };
 
 use crate::file::form::PackageData;
@@ -17,13 +18,15 @@ use crate::file::{FORMAT, REQUIRED, SECTION_VERSION};
 type Fields = [(&'static str, &'static Bounds)];
 
 /// Types whose numbers are listed by their own `BOUNDS`.
-const STRUCTS: [(&str, &Fields); 37] = [
+const STRUCTS: [(&str, &Fields); 39] = [
     ("Arm", Arm::BOUNDS),
     ("AtHand", AtHand::BOUNDS),
     ("AxisMove", AxisMove::BOUNDS),
     ("AxisRange", AxisRange::BOUNDS),
+    ("Break", Break::BOUNDS),
     ("Cable", Cable::BOUNDS),
     ("Cg", Cg::BOUNDS),
+    ("ChangeMinutes", ChangeMinutes::BOUNDS),
     ("Day", Day::BOUNDS),
     ("Drag", Drag::BOUNDS),
     ("Drive", Drive::BOUNDS),

@@ -12,7 +12,7 @@ use std::path::PathBuf;
 use codec::{Document, file, library, link};
 
 /// The fixtures: the demonstration, and packages that between them use every option of the format.
-const NAMES: [&str; 5] = ["demo", "shapes_3", "shapes_11", "shapes_20", "shapes_31"];
+const NAMES: [&str; 5] = ["demo", "shapes_3", "shapes_13", "shapes_20", "shapes_31"];
 
 fn path(name: &str, ending: &str) -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/golden/format0").join(format!("{name}.{ending}"))

@@ -26,6 +26,7 @@ fn package_on(head: &Head) -> Package {
         logs: Vec::new(),
         balancing: None,
         structure: solver::package::Structure::default(),
+        change_minutes: solver::package::ChangeMinutes::default(),
     }
 }
 

@@ -39,6 +39,8 @@ export interface PackageData {
   reserve?: Reserve;
   arm?: Arm | null;
   at_hand?: AtHand | null;
+  /** Minutes of each step of a lens change; typical where absent. */
+  change_minutes?: ChangeMinutes;
 }
 
 /** What is absent is typical. */
@@ -56,6 +58,16 @@ export interface Structure {
 }
 
 export type Material = "aluminium" | "steel" | "carbon_wrapped" | "carbon_drawn";
+
+export interface ChangeMinutes {
+  lens_min?: number | null;
+  slide_min?: number | null;
+  try_min?: number | null;
+  on_or_off_min?: number | null;
+  moved_min?: number | null;
+  check_tune_min?: number | null;
+  tune_min?: number | null;
+}
 
 export interface AtHand {
   hole_spacing_m: number;
@@ -329,7 +341,16 @@ export interface Move {
   air_k: number;
   isolator?: Isolator | null;
   share: number;
+  /** A break before the next move; the day ends later by it. */
+  break_after?: Break | null;
 }
+
+export interface Break {
+  length_min: number;
+  kind: BreakKind;
+}
+
+export type BreakKind = "off" | "head_on" | "charging";
 
 export type Motion =
   | {
@@ -505,6 +526,8 @@ export interface DayBlock {
   from_min: number;
   to_min: number;
   power_w: number;
+  /** What head and packs do meanwhile; null for a move. */
+  in_break: BreakKind | null;
 }
 
 export interface PackChange {

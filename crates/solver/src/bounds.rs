@@ -141,6 +141,10 @@ pub const REACH_M: Bounds = Bounds::new(0.01, 2.0, 1e3, "m");
 pub const FORCE_N: Bounds = Bounds::new(1.0, 5_000.0, 1.0, "N");
 /// A length of hours.
 pub const HOURS: Bounds = Bounds::new(0.0, 48.0, 1e3, "h");
+/// Length of a break between moves.
+pub const BREAK_MIN: Bounds = Bounds::new(1.0, 720.0, 1.0, "min");
+/// Minutes that one step of a lens change takes.
+pub const STEP_MIN: Bounds = Bounds::new(0.0, 60.0, 100.0, "min");
 /// How many packs charge at once.
 pub const CHARGER_PLACES: Bounds = Bounds::new(1.0, 100.0, 1.0, "");
 /// Hours in which an empty pack is full again.

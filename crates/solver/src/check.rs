@@ -39,6 +39,7 @@ use crate::validate::validate;
 ///     parts: vec![], lenses: vec![], active_lens: None, moves: vec![],
 ///     day: Day::default(), reserve: Reserve::default(), tune: None, arm: None, at_hand: None, logs: vec![],
 ///     balancing: None, structure: Structure::default(),
+///     change_minutes: ChangeMinutes::default(),
 /// };
 /// let report = solver::check(&package).expect("a valid package");
 /// assert_eq!(report.mass.camera_kg.value, 0.0);

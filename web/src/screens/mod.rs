@@ -21,6 +21,7 @@ pub(crate) mod own_head;
 pub(crate) mod packages;
 pub(crate) mod part;
 pub(crate) mod parts;
+mod picture;
 pub(crate) mod power;
 mod reading;
 pub(crate) mod reasons;

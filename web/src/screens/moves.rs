@@ -80,12 +80,13 @@ pub(super) fn hours(app: App) -> El {
         |package| Some(package.day.running_h),
         |package, hours| package.day.running_h = hours,
     )
+    .help("Breaks come on top.")
     .view(app)
 }
 
 fn day(app: App) -> El {
     let span = move || {
-        let (from, hours) = app.document.with(|package| (package.day.start_min, package.day.running_h));
+        let (from, hours) = app.document.with(|package| (package.day.start_min, package.day_h()));
         format!("The head is on from {} to {}.", clock(from), clock(from + 60.0 * hours))
     };
     section("moves-day", "Day")

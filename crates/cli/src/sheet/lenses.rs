@@ -20,15 +20,16 @@ pub(super) fn print(sheet: &mut Sheet, package: &Package, lenses: &Lenses) {
         let line = lens(sheet, row, change);
         sheet.line(line);
     }
-    minutes_of_all(sheet, &lenses.table);
+    minutes_of_all(sheet, &lenses.table, package.change_minutes.is_empty());
 }
 
-/// A row for each lens that comes off, a column for each that goes on. Typical minutes: common practice, no source.
-fn minutes_of_all(sheet: &mut Sheet, table: &ChangeTable) {
+/// A row for each lens that comes off, a column for each that goes on. Typical minutes are common practice, no source.
+fn minutes_of_all(sheet: &mut Sheet, table: &ChangeTable, typical: bool) {
     if table.lenses.len() < 3 {
         return;
     }
-    sheet.line("  Minutes from each lens (down) to each other (across, in the same order), typical:");
+    let whose = if typical { "typical" } else { "by this crew's own steps" };
+    sheet.line(format!("  Minutes from each lens (down) to each other (across, in the same order), {whose}:"));
     for (name, row) in table.names.iter().zip(&table.minutes) {
         let cells = row.iter().map(|min| match min {
             Some(min) => format!("{:>6}", minutes(sheet, *min)),

@@ -41,6 +41,12 @@ pub(super) fn print(sheet: &mut Sheet, package: &Package, answers: &Answers) {
 
 fn print_day(sheet: &mut Sheet, package: &Package, day: &DayReport) {
     sheet.line(format!("  On from {} to {}", clock(package.day.start_min), day_clock(day.end_min)));
+    for block in &day.blocks {
+        if let Some(kind) = block.in_break {
+            let (from, to) = (clock(block.from_min), day_clock(block.to_min));
+            sheet.line(format!("  {} from {from} to {to}: {}", block.name, kind.words()));
+        }
+    }
     for change in &day.changes {
         sheet.line(format!("  {}", change_words(change)));
     }

@@ -7,7 +7,8 @@ use serde::ser::SerializeMap;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use solver::Package;
 use solver::package::{
-    Arm, AtHand, Balancing, Day, Head, Lens, LensId, LoggedBalance, Mount, Move, Part, Reserve, Structure, Tune,
+    Arm, AtHand, Balancing, ChangeMinutes, Day, Head, Lens, LensId, LoggedBalance, Mount, Move, Part, Reserve,
+    Structure, Tune,
 };
 
 use super::{FORMAT, SECTION_VERSION};
@@ -41,6 +42,9 @@ pub(crate) struct PackageData {
     /// What is at hand to mend a balance, where the person has told.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     at_hand: Option<AtHand>,
+    /// How long the steps of a lens change take this crew.
+    #[serde(default, skip_serializing_if = "ChangeMinutes::is_empty")]
+    change_minutes: ChangeMinutes,
 }
 
 /// One section.
@@ -82,7 +86,7 @@ impl Sections {
     /// The document; `None` without a package and a head section.
     pub(crate) fn into_document(self) -> Option<Document> {
         let Self { package, head, parts, lenses, moves, day, tune, logs, balancing, structure, foreign } = self;
-        let PackageData { name, note, demo, mount, active_lens, reserve, arm, at_hand } = package?;
+        let PackageData { name, note, demo, mount, active_lens, reserve, arm, at_hand, change_minutes } = package?;
         let head = head?;
         let package = Package {
             name,
@@ -99,6 +103,7 @@ impl Sections {
             tune,
             arm,
             at_hand,
+            change_minutes,
             logs,
             balancing,
             structure,
@@ -131,6 +136,7 @@ impl Serialize for SectionsOf<'_> {
             reserve: package.reserve.clone(),
             arm: package.arm.clone(),
             at_hand: package.at_hand.clone(),
+            change_minutes: package.change_minutes.clone(),
         };
         map.serialize_entry("package", &section(&data))?;
         map.serialize_entry("head", &section(&package.head))?;

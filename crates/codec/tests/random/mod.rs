@@ -5,9 +5,9 @@ use codec::{Body, Document, Foreign, library};
 use solver::FieldPath;
 use solver::numbers::Numbers;
 use solver::package::{
-    Arm, AtHand, Balancing, Cg, CgSource, Element, Isolator, LoggedBalance, LoggedBody, LoggedFace, LoggedMark,
-    LoggedOf, Mass, MassSource, Material, Motion, Mounting, Package, PartMass, Plate, RoadClass, Seen, SensorOn,
-    Structure, TakenOver, TapVoltage, Tried, Tune, TunedAxis, WeightedFor,
+    Arm, AtHand, Balancing, Break, BreakKind, Cg, CgSource, Element, Isolator, LoggedBalance, LoggedBody, LoggedFace,
+    LoggedMark, LoggedOf, Mass, MassSource, Material, Motion, Mounting, Package, PartMass, Plate, RoadClass, Seen,
+    SensorOn, Structure, TakenOver, TapVoltage, Tried, Tune, TunedAxis, WeightedFor,
 };
 
 /// A generator of numbers that is the same everywhere.
@@ -65,6 +65,7 @@ pub(crate) fn document(seed: u64) -> Document {
             }
         });
     }
+    shake_later(&mut package);
     // The ends of a few ranges are no whole steps: what is stored is the step next to them, inside.
     package.change_numbers(&mut FieldPath::root(), &mut |_, value, bounds| {
         *value = bounds.quantise(*value);
@@ -112,6 +113,21 @@ fn shake_lists(package: &mut Package, random: &mut Random) {
         }
         if random.once_in(4) {
             part.name = random.name();
+        }
+    }
+}
+
+/// Fields that came later take their turn from what is there: so the packages of the golden shapes stay what they were.
+fn shake_later(package: &mut Package) {
+    let kinds = [BreakKind::Off, BreakKind::HeadOn, BreakKind::Charging];
+    for ((index, each), kind) in package.moves.iter_mut().enumerate().zip(kinds.into_iter().cycle()) {
+        each.break_after = (index % 2 == 0).then_some(Break { length_min: 45.0, kind });
+    }
+    if package.demo {
+        package.change_minutes.slide_min = Some(0.75);
+        package.change_minutes.tune_min = Some(4.25);
+        for group in &mut package.head.tap_groups {
+            group.name = Some("Plate".to_owned());
         }
     }
 }
@@ -171,9 +187,6 @@ fn shake_options(package: &mut Package, random: &mut Random) {
             tap.voltage = TapVoltage::FollowsPack;
             tap.group = None;
         }
-    }
-    for group in &mut package.head.tap_groups {
-        group.name = random.once_in(2).then(|| random.name());
     }
     if random.once_in(3) {
         package.head.opening = None;

@@ -208,6 +208,7 @@ pub(crate) fn medium() -> Package {
         logs: vec![],
         balancing: None,
         structure: solver::package::Structure::default(),
+        change_minutes: solver::package::ChangeMinutes::default(),
     }
 }
 

@@ -4,11 +4,7 @@ use serde::Serialize;
 
 use super::PackChange;
 use crate::package::Package;
-
-/// Places of a usual charger. Common practice, no source.
-pub const CHARGER_PLACES: f64 = 2.0;
-/// Hours in which an empty pack is full again. Common practice, no source.
-pub const CHARGE_H: f64 = 3.0;
+use crate::power::{CHARGE_H, CHARGER_PLACES};
 
 /// Whether the sets come round in time.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -26,12 +22,6 @@ pub struct ChargingReport {
     pub comes_round: bool,
     /// The shortest time for which a set that has come round stands full before it goes on, min; absent when none does.
     pub spare_min: Option<f64>,
-}
-
-/// Places of a charger, each with the clock time at which it is free.
-pub(super) struct Charger {
-    free_min: Vec<f64>,
-    charge_min: f64,
 }
 
 fn places(package: &Package) -> f64 {
@@ -52,26 +42,6 @@ impl ChargingReport {
             (false, 2) => "Charge both sets before the day".to_owned(),
             (false, _) => format!("Charge all {sets} sets before the day: none comes round in time"),
         }
-    }
-}
-
-impl Charger {
-    pub(super) fn of(package: &Package) -> Self {
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 100 by its bounds")]
-        let count = places(package) as usize;
-        Self { free_min: vec![f64::NEG_INFINITY; count.max(1)], charge_min: 60.0 * hours(package) }
-    }
-
-    /// Puts a set on, pack by pack on the place that is free first; gives the time at which all of it is full. A pack
-    /// counts as empty, however much is left in it.
-    pub(super) fn full_again_min(&mut self, at_min: f64, packs: u32) -> f64 {
-        let mut full_min = at_min;
-        for _ in 0..packs {
-            let Some(place) = self.free_min.iter_mut().min_by(|one, other| one.total_cmp(other)) else { break };
-            *place = place.max(at_min) + self.charge_min;
-            full_min = full_min.max(*place);
-        }
-        full_min
     }
 }
 
@@ -108,28 +78,16 @@ fn fewest(changes: &[PackChange]) -> Option<(u32, Option<f64>)> {
 mod tests {
     use super::*;
     use crate::answer::Estimate;
-
-    fn charger(places: usize, hours: f64) -> Charger {
-        Charger { free_min: vec![f64::NEG_INFINITY; places], charge_min: 60.0 * hours }
-    }
-
-    #[test]
-    fn packs_wait_for_a_free_place() {
-        // Three packs on two places of an hour: two at once, the third after them; the next set waits for its place.
-        let mut charger = charger(2, 1.0);
-        for (at_min, packs, full_min) in [(600.0, 3, 720.0), (630.0, 2, 780.0), (1_000.0, 2, 1_060.0)] {
-            assert!((charger.full_again_min(at_min, packs) - full_min).abs() < 1e-9, "{at_min}");
-        }
-    }
+    use crate::power::Charger;
 
     fn changes(at: &[f64], hours: f64, places: usize) -> Vec<PackChange> {
-        let mut charger = charger(places, hours);
+        let mut charger = Charger::new(places, hours);
         let change = |at: &f64| PackChange {
             at_min: Estimate::new(*at, 10.0),
             block: 0,
             name: String::new(),
             left: 0.0,
-            full_again_min: charger.full_again_min(*at, 2),
+            full_again_min: 60.0 * charger.full_again_h(*at / 60.0, 2),
         };
         at.iter().map(change).collect()
     }

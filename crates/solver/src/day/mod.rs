@@ -3,7 +3,8 @@
 mod charging;
 mod flying;
 
-pub use charging::{CHARGE_H, CHARGER_PLACES, ChargingReport};
+pub use crate::power::{CHARGE_H, CHARGER_PLACES};
+pub use charging::ChargingReport;
 pub use flying::{CARGO, CELL_V, EDITION, FlyRule, FlyingPack, PASSENGER_WH, SPARES, flying_words};
 
 use serde::Serialize;
@@ -11,8 +12,10 @@ use serde::Serialize;
 use crate::answer::Estimate;
 use crate::check::{Solved, motors_w, torque_answer};
 use crate::error::InputError;
-use crate::package::{MoveId, Package};
-use crate::power::{Bank, Block, Timeline, blocks, change_estimate_min, else_w, follow_day, sets, tap_uses};
+use crate::package::{BreakKind, MoveId, Package};
+use crate::power::{
+    Bank, Block, BlockOf, Charger, Timeline, blocks, change_estimate_min, else_w, follow_day, sets, tap_uses,
+};
 use crate::validate::validate;
 
 /// The charge is told at least so often, h.
@@ -25,7 +28,7 @@ pub struct DayReport {
     pub start_min: f64,
     /// When it is switched off.
     pub end_min: f64,
-    /// The moves in their order, each with its share of the day.
+    /// The moves in their order, each with its share of the running hours, and the breaks between them.
     pub blocks: Vec<DayBlock>,
     /// Every pack change, in order.
     pub changes: Vec<PackChange>,
@@ -43,10 +46,10 @@ pub struct DayReport {
     pub flying: Vec<FlyingPack>,
 }
 
-/// One move of the day.
+/// One move of the day, or one break.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct DayBlock {
-    /// The move; absent when no move has a share of the day.
+    /// The move; that before it for a break; absent when no move has a share of the day.
     pub move_id: Option<MoveId>,
     /// Its name.
     pub name: String,
@@ -56,6 +59,8 @@ pub struct DayBlock {
     pub to_min: f64,
     /// What leaves the packs during it, W.
     pub power_w: f64,
+    /// What head and packs do in a break; absent for a move.
+    pub in_break: Option<BreakKind>,
 }
 
 /// One pack change.
@@ -85,7 +90,8 @@ pub struct ChargePoint {
 /// The day of a package.
 ///
 /// Every move takes its share of the running hours in the order of the package; during it loads and motors draw a
-/// constant power; the state of charge is integrated from block to block.
+/// constant power; the state of charge is integrated from block to block. Breaks come on top of the running hours:
+/// nothing or the idle draw is drawn, and chargers go on.
 ///
 /// # Errors
 /// Every fault of the input, each with its field.
@@ -106,7 +112,7 @@ fn day_sound(package: &Package) -> DayReport {
     let packs_in_set = u32::try_from(bank.packs.len()).unwrap_or(u32::MAX);
     let mut report = DayReport {
         start_min,
-        end_min: start_min + 60.0 * package.day.running_h,
+        end_min: start_min + 60.0 * package.day_h(),
         blocks: day_blocks(package, &blocks),
         changes: Vec::new(),
         charge: Vec::new(),
@@ -120,12 +126,12 @@ fn day_sound(package: &Package) -> DayReport {
         return report;
     }
     let charge = &mut report.charge;
-    let timeline = follow_day(&bank, &blocks, SLICE_H, &mut |at_h, share| {
+    let timeline = follow_day(&bank, &blocks, Charger::of(&package.day), SLICE_H, &mut |at_h, share| {
         charge.push(ChargePoint { at_min: start_min + 60.0 * at_h, share });
     });
     report.sets = sets(&timeline);
     report.collapses_in = timeline.collapses_in;
-    report.changes = changes(package, &timeline, &report.blocks, packs_in_set);
+    report.changes = changes(package, &timeline, &report.blocks);
     report.charging = report.sets.and_then(|sets| charging::report(package, &report.changes, sets));
     report.flying = flying::packs(package, report.sets.unwrap_or(1));
     report
@@ -134,31 +140,33 @@ fn day_sound(package: &Package) -> DayReport {
 fn day_blocks(package: &Package, blocks: &[Block]) -> Vec<DayBlock> {
     let mut from_min = package.day.start_min;
     let day_block = |block: &Block| {
-        let each = block.move_index.map(|index| &package.moves[index]);
+        let each = block.of.move_index().map(|index| &package.moves[index]);
         let begun_min = from_min;
         from_min += 60.0 * block.hours;
+        let name = each.map_or("All day", |each| each.name.as_str());
+        let (name, in_break) = match block.of {
+            BlockOf::Break(_, kind) => (format!("Break after {name}"), Some(kind)),
+            BlockOf::Move(_) | BlockOf::AllDay => (name.to_owned(), None),
+        };
         DayBlock {
             move_id: each.map(|each| each.id),
-            name: each.map_or_else(|| "All day".to_owned(), |each| each.name.clone()),
+            name,
             from_min: begun_min,
             to_min: from_min,
             power_w: block.power_w,
+            in_break,
         }
     };
     blocks.iter().map(day_block).collect()
 }
 
-fn changes(package: &Package, timeline: &Timeline, blocks: &[DayBlock], packs_in_set: u32) -> Vec<PackChange> {
-    let mut charger = charging::Charger::of(package);
-    let change = |change: &crate::power::Change| {
-        let at_min = change_estimate_min(package, change.at_h);
-        PackChange {
-            at_min,
-            block: change.block,
-            name: blocks[change.block].name.clone(),
-            left: change.left,
-            full_again_min: charger.full_again_min(at_min.value, packs_in_set),
-        }
+fn changes(package: &Package, timeline: &Timeline, blocks: &[DayBlock]) -> Vec<PackChange> {
+    let change = |change: &crate::power::Change| PackChange {
+        at_min: change_estimate_min(package, change),
+        block: change.block,
+        name: blocks[change.block].name.clone(),
+        left: change.left,
+        full_again_min: package.day.start_min + 60.0 * change.full_again_h,
     };
     timeline.changes.iter().map(change).collect()
 }

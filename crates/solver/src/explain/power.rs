@@ -4,7 +4,7 @@ use super::{SHARE, Term};
 use crate::answer::Estimate;
 use crate::check::{Solved, motors_w, torque_answer};
 use crate::package::{Pack, Package};
-use crate::power::{Bank, CAPACITY_U, LOAD_U, blocks, else_w, power_report, tap_uses, usable_wh};
+use crate::power::{Bank, BlockOf, CAPACITY_U, LOAD_U, blocks, else_w, power_report, tap_uses, usable_wh};
 
 pub(super) fn runtime(package: &Package, solved: &Solved) -> Term {
     let torque = torque_answer(package, solved);
@@ -26,7 +26,11 @@ pub(super) fn runtime(package: &Package, solved: &Solved) -> Term {
     let moves = blocks
         .iter()
         .map(|block| {
-            let name = block.move_index.map_or("All day", |index| package.moves[index].name.as_str());
+            let name = block.of.move_index().map_or("All day", |index| package.moves[index].name.as_str());
+            if let BlockOf::Break(_, kind) = block.of {
+                return Term::value(format!("Break after {name}: {}", kind.words()), block.power_w, "W")
+                    .of(vec![Term::value("Lasts", block.hours, "h")]);
+            }
             Term::value(name, block.power_w, "W").of(vec![
                 Term::value("Lasts", block.hours, "h").formula("hours of the day × its share"),
                 Term::value("Motors and head", block.power_w - (report.draw_w - report.motors_w), "W")

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::step_minutes::{StepMinutes, each_min};
 use super::{tune, worst_holds};
 use crate::check::Solved;
 use crate::error::InputError;
@@ -15,24 +16,6 @@ use crate::validate::validate;
 
 /// Below this a mark need not be moved, and a part has stayed where it was, m: scales are read to a millimetre.
 pub const SET_WITHIN_M: f64 = 0.000_5;
-
-/// Minutes that a practised crew of two takes for each thing. Common practice, no source.
-pub mod typical {
-    /// The lens itself: off, the other on, pins and locks.
-    pub const LENS_MIN: f64 = 2.0;
-    /// One slide: hold the camera, loosen, set the mark, tighten.
-    pub const SLIDE_MIN: f64 = 0.5;
-    /// Trying the balance once marks were moved.
-    pub const TRY_MIN: f64 = 1.0;
-    /// One part put on or taken off.
-    pub const ON_OR_OFF_MIN: f64 = 1.0;
-    /// What follows one ring or the front of the lens, moved along the rods.
-    pub const MOVED_MIN: f64 = 0.5;
-    /// Checking the tune: listen for ringing and hunting.
-    pub const CHECK_TUNE_MIN: f64 = 1.0;
-    /// Tuning again.
-    pub const TUNE_MIN: f64 = 3.0;
-}
 
 /// One lens change of the set.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -127,7 +110,7 @@ pub struct ChangeTable {
 
 /// Every change from one lens, or from none, to each other lens of the set: the quickest first.
 ///
-/// Minutes are [`typical`] ones of common practice.
+/// Minutes are those of the package, and [typical](super::typical) ones of common practice where it has none.
 ///
 /// # Errors
 /// Every fault of the input, as for [`crate::check`].
@@ -221,11 +204,17 @@ struct Work {
     moved: Vec<SlideChange>,
     handled: Vec<Handled>,
     tune: Option<TuneVerdict>,
+    each: StepMinutes,
 }
 
 impl Work {
     fn new(from: &Fitted, to: &Fitted) -> Self {
-        Self { moved: slides(from, to), handled: handled(from, to), tune: tune(&to.package, &to.solved) }
+        Self {
+            moved: slides(from, to),
+            handled: handled(from, to),
+            tune: tune(&to.package, &to.solved),
+            each: each_min(&to.package.change_minutes),
+        }
     }
 
     fn slides(&self) -> usize {
@@ -240,17 +229,18 @@ impl Work {
         let slides = if left { 0.0 } else { self.slides() as f64 };
         let moved = self.handled.iter().filter(|each| matches!(each.what, Handling::Moved { .. })).count() as f64;
         let on_or_off = self.handled.len() as f64 - moved;
-        let item = |words, count, each_min| Item { words, count, each_min };
+        let item = |words, count, (each_min, own)| Item { words, count, each_min, own };
+        let each = &self.each;
         let mut items = vec![
-            item("The lens: off, the other on, pins and locks", 1.0, typical::LENS_MIN),
-            item("Slides: hold, loosen, set, tighten", slides, typical::SLIDE_MIN),
-            item("Trying the balance", f64::from(slides > 0.0), typical::TRY_MIN),
-            item("Parts on or off", on_or_off, typical::ON_OR_OFF_MIN),
-            item("Parts that follow the lens", moved, typical::MOVED_MIN),
+            item("The lens: off, the other on, pins and locks", 1.0, each.lens),
+            item("Slides: hold, loosen, set, tighten", slides, each.slide),
+            item("Trying the balance", f64::from(slides > 0.0), each.trying),
+            item("Parts on or off", on_or_off, each.on_or_off),
+            item("Parts that follow the lens", moved, each.moved),
         ];
         match self.tune {
-            Some(TuneVerdict::Check) => items.push(item("Checking the tune", 1.0, typical::CHECK_TUNE_MIN)),
-            Some(TuneVerdict::Redo) => items.push(item("Tuning again", 1.0, typical::TUNE_MIN)),
+            Some(TuneVerdict::Check) => items.push(item("Checking the tune", 1.0, each.check_tune)),
+            Some(TuneVerdict::Redo) => items.push(item("Tuning again", 1.0, each.tune)),
             Some(TuneVerdict::Keep) | None => {}
         }
         items.retain(|item| item.count > 0.0);
@@ -261,12 +251,9 @@ impl Work {
         let rows = self.items(left).into_iter().map(|item| {
             Term::value(item.words, item.count * item.each_min, "min")
                 .formula("how many × minutes each")
-                .of(vec![Term::value("How many", item.count, ""), Term::value("Minutes each", item.each_min, "min")])
+                .of(vec![Term::value("How many", item.count, ""), item.each_term()])
         });
-        Term::value("Minutes of this lens change", self.minutes(left), "min")
-            .formula("sum")
-            .source("typical of a practised crew of two: common practice, no source")
-            .of(rows.collect())
+        Term::value("Minutes of this lens change", self.minutes(left), "min").formula("sum").of(rows.collect())
     }
 }
 
@@ -275,6 +262,19 @@ struct Item {
     words: &'static str,
     count: f64,
     each_min: f64,
+    /// Whether the crew has told it.
+    own: bool,
+}
+
+impl Item {
+    fn each_term(&self) -> Term {
+        let term = Term::value("Minutes each", self.each_min, "min");
+        if self.own {
+            term.source("this crew's own")
+        } else {
+            term.source("typical of a practised crew of two: common practice, no source")
+        }
+    }
 }
 
 fn slides(from: &Fitted, to: &Fitted) -> Vec<SlideChange> {

@@ -8,6 +8,9 @@ pub mod common;
 mod minimax;
 pub mod preview;
 pub mod room;
+mod step_minutes;
+
+pub use step_minutes::typical;
 
 use serde::Serialize;
 

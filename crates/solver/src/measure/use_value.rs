@@ -198,6 +198,7 @@ mod tests {
             logs: vec![],
             balancing: None,
             structure: crate::package::Structure::default(),
+            change_minutes: crate::package::ChangeMinutes::default(),
         }
     }
 

@@ -6,6 +6,7 @@ mod arm;
 mod at_hand;
 mod balancing;
 mod chain;
+mod change_minutes;
 mod lens;
 mod logged;
 mod movement;
@@ -18,9 +19,10 @@ pub use arm::{Arm, Plate, WeightedFor};
 pub use at_hand::AtHand;
 pub use balancing::{Balancing, Seen, Tried};
 pub use chain::{Drive, DriveKind, Element, Head, Joint, Opening, Place, Slide, Turns, Yoke};
+pub use change_minutes::ChangeMinutes;
 pub use lens::{Lens, Rings};
 pub use logged::{LoggedBalance, LoggedBody, LoggedFace, LoggedMark, LoggedOf, TakenOver, Tune, TunedAxis};
-pub use movement::{AxisMove, AxisRange, Isolator, Motion, Mounting, Move, PlatformKind, RoadClass};
+pub use movement::{AxisMove, AxisRange, Break, BreakKind, Isolator, Motion, Mounting, Move, PlatformKind, RoadClass};
 pub use part::{Anchor, Drag, Part, PartKind, PartMass, Position, Shape};
 pub use power::{Cable, Day, Load, Pack, Tap, TapGroup, TapVoltage};
 pub use structure::{Material, SensorOn, Structure};
@@ -90,12 +92,16 @@ pub struct Package {
     /// What is known of its stiffness beyond the outlines of the parts.
     #[serde(default, skip_serializing_if = "Structure::is_empty")]
     pub structure: Structure,
+    /// How long the steps of a lens change take this crew.
+    #[serde(default, skip_serializing_if = "ChangeMinutes::is_empty")]
+    pub change_minutes: ChangeMinutes,
 }
 
 numbers!(Package {
     own {}
     nested {
         head, mount, parts, lenses, moves, day, reserve, tune, arm, at_hand, logs, balancing, structure,
+        change_minutes,
     }
 });
 

@@ -45,6 +45,9 @@ pub struct Move {
     pub isolator: Option<Isolator>,
     /// Share of the day's running time, 0 to 1.
     pub share: f64,
+    /// A break after it, before the next move.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub break_after: Option<Break>,
 }
 
 numbers!(Move {
@@ -52,8 +55,50 @@ numbers!(Move {
         repeats_per_min: REPEATS, take_s: TAKE_S, airspeed_m_s: AIRSPEED_M_S, gust_factor: GUST_FACTOR,
         altitude_m: ALTITUDE_M, air_k: TEMPERATURE_K, share: SHARE,
     }
-    nested { motion, operator, ranges, isolator }
+    nested { motion, operator, ranges, isolator, break_after }
 });
+
+/// A break of the day. It is no running time: the day ends later by it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Break {
+    /// How long it is, min.
+    pub length_min: f64,
+    /// What head and packs do meanwhile.
+    pub kind: BreakKind,
+}
+
+numbers!(Break { own { length_min: BREAK_MIN } nested {} });
+
+/// What head and packs do during a break.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum BreakKind {
+    /// Everything is off; the packs stay on the head and rest.
+    Off,
+    /// The head stays on without moving: its idle draw and all loads.
+    HeadOn,
+    /// Everything is off, and the packs that were on are on the charger, as far as it has free places.
+    Charging,
+}
+
+impl BreakKind {
+    /// Whether anything is drawn from the packs.
+    pub fn draws(self) -> bool {
+        self == Self::HeadOn
+    }
+
+    /// What is done, in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Off => "head off, packs rest",
+            Self::HeadOn => "head stays on",
+            Self::Charging => "head off, packs on the charger",
+        }
+    }
+}
 
 /// What carries the head.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]

@@ -148,6 +148,7 @@ mod tests {
             air_k: 288.15,
             isolator,
             share: 1.0,
+            break_after: None,
         })
     }
 

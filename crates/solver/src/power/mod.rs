@@ -1,5 +1,6 @@
 //! What is drawn from the packs, whether taps carry it, and how long it lasts.
 
+mod charger;
 mod discharge;
 mod ocv;
 mod standing;
@@ -7,11 +8,12 @@ mod taps;
 mod timeline;
 mod unlike;
 
+pub use charger::{CHARGE_H, CHARGER_PLACES, Charger};
 pub use discharge::{Bank, Charge, bank_power_limit_w, feed_h, runtime_h, usable_wh};
 pub use ocv::open_circuit_v;
 pub use standing::{LoadFault, group_peak_w, load_fault};
 pub use taps::{FedAt, TapUse, cable_ohm, conductor_for_mm2, fed_at, tap_uses, tap_volts};
-pub use timeline::{Block, Change, Timeline, blocks, follow_day, mean_w};
+pub use timeline::{Block, BlockOf, Change, Timeline, blocks, follow_day, mean_w};
 
 use crate::answer::{Answer, Estimate};
 use crate::package::Package;
@@ -68,20 +70,20 @@ pub fn power_report(package: &Package, motors_w: &[f64]) -> PowerReport {
     if bank.packs.is_empty() {
         return report;
     }
-    let day = follow_day(&bank, &blocks, f64::INFINITY, &mut |_, _| {});
+    let day = follow_day(&bank, &blocks, Charger::of(&package.day), f64::INFINITY, &mut |_, _| {});
     if let Some(hours) = day.first_set_h {
         report.runtime_h = Answer::Known(hours_estimate(hours));
     }
-    report.change_min = day.changes.first().map(|change| change_estimate_min(package, change.at_h));
+    report.change_min = day.changes.first().map(|change| change_estimate_min(package, change));
     report.collapsing_w = day.collapses_in.map(|block| blocks[block].power_w);
     report.sets = sets(&day);
     report
 }
 
-/// Clock time of a pack change, minutes after midnight.
-pub fn change_estimate_min(package: &Package, at_h: f64) -> Estimate {
-    let Estimate { value, u } = hours_estimate(at_h);
-    Estimate::new(package.day.start_min + 60.0 * value, 60.0 * u)
+/// Clock time of a pack change, minutes after midnight: its ± grows with the hours for which packs have fed, a break in
+/// which nothing is drawn adds none.
+pub fn change_estimate_min(package: &Package, change: &Change) -> Estimate {
+    Estimate::new(package.day.start_min + 60.0 * change.at_h, 60.0 * hours_estimate(change.fed_h).u)
 }
 
 /// Sets that a day takes; `None` for a day that cannot be run through.

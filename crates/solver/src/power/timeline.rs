@@ -1,7 +1,8 @@
 //! The day on its packs: block after block at the power that each draws, a fresh set wherever one runs out.
 
+use super::charger::Charger;
 use super::discharge::{Bank, Charge, feed_h};
-use crate::package::Package;
+use crate::package::{Break, BreakKind, Package};
 
 /// Less than this is no time at all, h.
 const INSTANT_H: f64 = 1e-7;
@@ -11,9 +12,9 @@ const MAX_CHANGES: usize = 99;
 /// A stretch of the day during which the draw stays the same.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Block {
-    /// Place of its move in the package; `None` where no move has a share of the day.
-    pub move_index: Option<usize>,
-    /// Its share of the day, 0 to 1.
+    /// What it is.
+    pub of: BlockOf,
+    /// Its share of the running hours, 0 to 1; none for a break.
     pub share: f64,
     /// How long it lasts, h.
     pub hours: f64,
@@ -21,23 +22,65 @@ pub struct Block {
     pub power_w: f64,
 }
 
-/// The moves of a package as blocks of its day, in their order, each by its share.
+/// What a stretch of the day is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BlockOf {
+    /// The move at this place of the package.
+    Move(usize),
+    /// The break after that move.
+    Break(usize, BreakKind),
+    /// All of it, where no move has a share.
+    AllDay,
+}
+
+impl BlockOf {
+    /// Whether the packs that were on are on the charger.
+    fn charges(self) -> bool {
+        matches!(self, Self::Break(_, BreakKind::Charging))
+    }
+
+    /// Place of its move, or of the move before the break.
+    pub fn move_index(self) -> Option<usize> {
+        match self {
+            Self::Move(index) | Self::Break(index, _) => Some(index),
+            Self::AllDay => None,
+        }
+    }
+}
+
+/// The moves of a package as blocks of its day, in their order, each by its share, with the breaks between them.
 ///
 /// `motors_w` is what the motors draw in each move, the head's idle draw included; `else_w` what everything else draws.
 pub fn blocks(package: &Package, motors_w: &[f64], else_w: f64) -> Vec<Block> {
+    let idle_w = package.head.idle_w + else_w;
     let shares: f64 = package.moves.iter().map(|each| each.share).sum();
     if shares <= 0.0 || motors_w.len() != package.moves.len() {
-        let power_w = package.head.idle_w + else_w;
-        return vec![Block { move_index: None, share: 1.0, hours: package.day.running_h, power_w }];
+        return vec![Block { of: BlockOf::AllDay, share: 1.0, hours: package.day.running_h, power_w: idle_w }];
     }
-    let block = |(index, (each, motors_w)): (usize, (&crate::package::Move, &f64))| {
+    let mut blocks = Vec::new();
+    for (index, (each, motors_w)) in package.moves.iter().zip(motors_w).enumerate() {
         let share = each.share / shares;
-        Block { move_index: Some(index), share, hours: package.day.running_h * share, power_w: motors_w + else_w }
-    };
-    package.moves.iter().zip(motors_w).enumerate().map(block).collect()
+        let hours = package.day.running_h * share;
+        blocks.push(Block { of: BlockOf::Move(index), share, hours, power_w: motors_w + else_w });
+        if let Some(Break { length_min, kind }) = each.break_after {
+            let power_w = if kind.draws() { idle_w } else { 0.0 };
+            blocks.push(Block { of: BlockOf::Break(index, kind), share: 0.0, hours: length_min / 60.0, power_w });
+        }
+    }
+    blocks
 }
 
-/// Mean draw over the day, W.
+impl Package {
+    /// From switching on to switching off, h: the running hours and every break. Where no move has a share there is
+    /// nothing to break.
+    pub fn day_h(&self) -> f64 {
+        let whole = self.moves.iter().map(|each| each.share).sum::<f64>() > 0.0;
+        let breaks = self.moves.iter().filter(|_| whole).filter_map(|each| each.break_after);
+        self.day.running_h + breaks.map(|each| each.length_min / 60.0).sum::<f64>()
+    }
+}
+
+/// Mean draw over the running hours, W.
 pub fn mean_w(blocks: &[Block]) -> f64 {
     blocks.iter().map(|block| block.share * block.power_w).sum()
 }
@@ -45,8 +88,12 @@ pub fn mean_w(blocks: &[Block]) -> f64 {
 /// Where a set of packs is taken off and the next one put on.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Change {
-    /// Running time since the head was switched on, h.
+    /// Time since the head was switched on, breaks included, h.
     pub at_h: f64,
+    /// For how long packs have fed until then, h.
+    pub fed_h: f64,
+    /// When the set that comes off is full again, h since the head was switched on.
+    pub full_again_h: f64,
     /// The block in which it falls.
     pub block: usize,
     /// What is left in the set that comes off, 0 to 1: more than nothing where it stands too low for what is drawn.
@@ -58,7 +105,7 @@ pub struct Change {
 pub struct Timeline {
     /// Every pack change, in order.
     pub changes: Vec<Change>,
-    /// How long the first set lasts, h; beyond the end of the day at the day's mean draw. `None` when nothing is drawn.
+    /// How long the first set feeds, h; beyond the end of the day at the day's mean draw. `None` when nothing is drawn.
     pub first_set_h: Option<f64>,
     /// The block that full packs cannot feed: the day ends there.
     pub collapses_in: Option<usize>,
@@ -66,50 +113,68 @@ pub struct Timeline {
     pub endless: bool,
 }
 
-/// Follows the day. `seen` is told running time and share of charge at every step, and a step is `slice_h` at most.
-pub fn follow_day(bank: &Bank, blocks: &[Block], slice_h: f64, seen: &mut dyn FnMut(f64, f64)) -> Timeline {
+/// Follows the day. `seen` is told time and share of charge at every step, and a step is `slice_h` at most. Sets that
+/// come off go on the charger, and so do those of a break that says so.
+pub fn follow_day(
+    bank: &Bank,
+    blocks: &[Block],
+    mut charger: Charger,
+    slice_h: f64,
+    seen: &mut dyn FnMut(f64, f64),
+) -> Timeline {
     let mut day = Timeline { changes: Vec::new(), first_set_h: None, collapses_in: None, endless: false };
     let mut charge = Charge::full(bank);
     let mut fresh = true;
-    let mut now_h = 0.0;
+    let (mut now_h, mut fed_h) = (0.0, 0.0);
     seen(now_h, charge.share(bank));
     for (index, block) in blocks.iter().enumerate() {
+        if let BlockOf::Break(_, BreakKind::Off | BreakKind::Charging) = block.of {
+            if block.of.charges() {
+                charger.top_up(now_h, block.hours, &mut charge.0);
+                fresh = charge.0.iter().all(|share| *share >= 1.0);
+            }
+            now_h += block.hours;
+            seen(now_h, charge.share(bank));
+            continue;
+        }
         let mut left_h = block.hours;
         while left_h > INSTANT_H {
             let asked_h = left_h.min(slice_h);
-            let fed_h = feed_h(bank, &mut charge, block.power_w, asked_h);
-            now_h += fed_h;
-            left_h -= fed_h;
+            let step_h = feed_h(bank, &mut charge, block.power_w, asked_h);
+            now_h += step_h;
+            fed_h += step_h;
+            left_h -= step_h;
             seen(now_h, charge.share(bank));
-            if asked_h - fed_h <= INSTANT_H {
+            if asked_h - step_h <= INSTANT_H {
                 fresh = false;
                 continue;
             }
-            if fresh && fed_h <= INSTANT_H {
+            if fresh && step_h <= INSTANT_H {
                 day.collapses_in = Some(index);
-                day.first_set_h = Some(day.changes.first().map_or(now_h, |change| change.at_h));
+                day.first_set_h = Some(day.changes.first().map_or(fed_h, |change| change.fed_h));
                 return day;
             }
             if day.changes.len() == MAX_CHANGES {
                 day.endless = true;
-                day.first_set_h = day.changes.first().map(|change| change.at_h);
+                day.first_set_h = day.changes.first().map(|change| change.fed_h);
                 return day;
             }
-            day.changes.push(Change { at_h: now_h, block: index, left: charge.share(bank) });
+            let full_again_h = charger.full_again_h(now_h, bank.packs.len());
+            day.changes.push(Change { at_h: now_h, fed_h, full_again_h, block: index, left: charge.share(bank) });
             charge = Charge::full(bank);
             fresh = true;
             seen(now_h, 1.0);
         }
     }
     day.first_set_h = if let Some(change) = day.changes.first() {
-        Some(change.at_h)
+        Some(change.fed_h)
     } else {
         let mean_w = mean_w(blocks);
         let further_h = (mean_w > 0.0).then(|| feed_h(bank, &mut charge, mean_w, f64::INFINITY));
         if fresh && further_h == Some(0.0) {
             day.collapses_in = Some(0);
         }
-        further_h.map(|further_h| now_h + further_h)
+        further_h.map(|further_h| fed_h + further_h)
     };
     day
 }
@@ -119,6 +184,13 @@ mod tests {
     use super::*;
     use crate::package::Pack;
     use crate::power::{open_circuit_v, runtime_h};
+
+    /// Hours in which the charger of these tests fills an empty pack.
+    const CHARGE_H: f64 = 2.0;
+
+    fn rest(hours: f64, kind: BreakKind, power_w: f64) -> Block {
+        Block { of: BlockOf::Break(0, kind), share: 0.0, hours, power_w }
+    }
 
     fn bank(packs: usize, capacity_ah: f64) -> Bank {
         let pack = Pack {
@@ -133,11 +205,11 @@ mod tests {
     }
 
     fn block(hours: f64, power_w: f64) -> Block {
-        Block { move_index: None, share: 0.5, hours, power_w }
+        Block { of: BlockOf::AllDay, share: 0.5, hours, power_w }
     }
 
     fn follow(bank: &Bank, blocks: &[Block]) -> Timeline {
-        follow_day(bank, blocks, f64::INFINITY, &mut |_, _| {})
+        follow_day(bank, blocks, Charger::new(4, CHARGE_H), f64::INFINITY, &mut |_, _| {})
     }
 
     fn same(one: &Timeline, other: &Timeline, slack_h: f64) {
@@ -155,6 +227,14 @@ mod tests {
         for block in blocks {
             let each_w = block.power_w / bank.packs.len() as f64;
             let end_h = now_h + block.hours;
+            match block.of {
+                BlockOf::Break(_, BreakKind::Off) => now_h = end_h,
+                BlockOf::Break(_, BreakKind::Charging) => {
+                    charge = 1.0_f64.min(charge + block.hours / CHARGE_H);
+                    now_h = end_h;
+                }
+                _ => {}
+            }
             while now_h < end_h {
                 let open_v = pack.cells * open_circuit_v(charge);
                 let square = open_v * open_v - 4.0 * pack.resistance_ohm * each_w;
@@ -185,12 +265,48 @@ mod tests {
     }
 
     #[test]
+    fn a_day_with_breaks_agrees_with_steps_of_a_second() {
+        let bank = bank(2, 8.0);
+        // The second charge fills the set: what would go in after that is lost. No charger place is taken before it.
+        let blocks = [
+            block(0.6, 140.0),
+            rest(0.5, BreakKind::Charging, 0.0),
+            block(0.4, 310.0),
+            rest(2.5, BreakKind::Charging, 0.0),
+            block(1.9, 160.0),
+            rest(0.75, BreakKind::Off, 0.0),
+            block(1.2, 205.0),
+            rest(1.0, BreakKind::HeadOn, 45.0),
+            block(2.0, 205.0),
+        ];
+        let (day, expected) = (follow(&bank, &blocks), by_seconds(&bank, &blocks));
+        assert!(expected.len() >= 2, "{expected:?}");
+        assert_eq!(day.changes.len(), expected.len(), "{day:?} {expected:?}");
+        for (change, expected) in day.changes.iter().zip(&expected) {
+            assert!((change.at_h - expected).abs() < 10.0 / 3_600.0, "{change:?} {expected}");
+        }
+    }
+
+    #[test]
+    fn a_break_with_all_off_only_puts_off_what_follows() {
+        let bank = bank(2, 8.0);
+        let plain = follow(&bank, &[block(2.0, 150.0), block(3.0, 95.0)]);
+        let broken = follow(&bank, &[block(2.0, 150.0), rest(1.0, BreakKind::Off, 0.0), block(3.0, 95.0)]);
+        assert_eq!(plain.changes.len(), broken.changes.len());
+        assert!(!plain.changes.is_empty() && plain.first_set_h == broken.first_set_h);
+        for (one, other) in plain.changes.iter().zip(&broken.changes) {
+            let later_h = if one.at_h > 2.0 { 1.0 } else { 0.0 };
+            assert!((one.at_h + later_h - other.at_h).abs() < 1e-9 && (one.fed_h - other.fed_h).abs() < 1e-9);
+        }
+    }
+
+    #[test]
     fn a_block_split_in_two_changes_nothing() {
         let bank = bank(2, 8.0);
         let whole = [block(2.0, 150.0), block(3.0, 95.0)];
         let split = [block(1.0, 150.0), block(1.0, 150.0), block(1.5, 95.0), block(1.5, 95.0)];
         same(&follow(&bank, &whole), &follow(&bank, &split), 1e-9);
-        let sliced = follow_day(&bank, &whole, 0.1, &mut |_, _| {});
+        let sliced = follow_day(&bank, &whole, Charger::new(4, CHARGE_H), 0.1, &mut |_, _| {});
         same(&follow(&bank, &whole), &sliced, 1e-9);
     }
 

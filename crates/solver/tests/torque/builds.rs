@@ -132,6 +132,7 @@ fn package(chain: Vec<Element>, parts: Vec<Part>, lens: Lens, moves: Vec<Move>) 
         logs: vec![],
         balancing: None,
         structure: solver::package::Structure::default(),
+        change_minutes: solver::package::ChangeMinutes::default(),
     }
 }
 
@@ -179,6 +180,7 @@ pub(crate) fn quiet_move() -> Move {
         altitude_m: 0.0,
         air_k: 293.15,
         isolator: None,
+        break_after: None,
         share: 1.0,
     }
 }

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use solver::lens_set::change::{ChangeTable, LensChange, change_table, lens_changes};
 use solver::package::LensId;
 
-use super::{arithmetic, fault, folded, minutes, opens, short_words, work};
+use super::{arithmetic, fault, folded, minutes, opens, short_words, step_minutes, work};
 use crate::app::App;
 use crate::browser::event_value;
 use crate::dom::{El, div, el, p};
@@ -42,8 +42,8 @@ pub(crate) fn view(app: App) -> El {
             section("changes-from", "What a lens change costs")
                 .child(p("caution", HOLD_THE_CAMERA))
                 .child(choice(app, from))
-                .child(p("quiet", "Minutes are typical of a practised crew of two. Common practice, no source."))
-                .child(div("rows").test("changes").live(rows)),
+                .child(div("rows").test("changes").live(rows))
+                .child(div("rows").child(step_minutes::view(app))),
         )
         .child(all(app))
         .child(section("changes-more", "Many lenses, no changes").child(link(

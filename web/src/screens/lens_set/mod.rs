@@ -5,6 +5,7 @@ pub(crate) mod changes;
 pub(crate) mod common;
 pub(crate) mod preview;
 mod room;
+mod step_minutes;
 
 use leptos::prelude::*;
 use solver::explain::Term;

@@ -2,7 +2,6 @@
 
 use leptos::prelude::*;
 use solver::answer::Answer;
-use solver::bounds;
 use solver::lens_set::preview::{LensPreview, MovePrice, Verdict, View, lens_preview};
 use solver::package::LensId;
 
@@ -11,9 +10,9 @@ use crate::app::App;
 use crate::dom::{El, div, p};
 use crate::route::Screen;
 use crate::screens::answers::of_severity;
+use crate::screens::picture;
 use crate::screens::shared::{back, button, line, link, section};
 use crate::show::{Kind, Style};
-use crate::ui::number::number;
 use crate::words::WHO_DECIDES;
 
 /// The screen.
@@ -58,7 +57,7 @@ pub(crate) fn view(app: App, id: LensId) -> El {
         .child(
             section("preview-view", "What it sees")
                 .child(div("rows").test("preview-view").live(move || read(sees)))
-                .child(div("fields").child(picture(app, true)).child(picture(app, false))),
+                .child(div("fields").child(picture::width(app)).child(picture::height(app))),
         )
         .child(
             section("preview-unchecked", "Not looked at here")
@@ -178,30 +177,4 @@ fn view_words(style: Style, view: &View) -> String {
     let angle = |rad: f64| style.fine(Kind::Angle, rad, usize::from(rad < NARROW_RAD));
     let focal = style.show(Kind::Length, view.focal_m);
     format!("{focal}: {} × {}", angle(view.across_rad), angle(view.upright_rad))
-}
-
-/// Width or height of the picture on the imager.
-fn picture(app: App, width: bool) -> El {
-    if width {
-        number(
-            "Width of the picture on the imager",
-            Kind::Length,
-            &bounds::PICTURE_WIDTH_M,
-            "preview-width",
-            |package| package.structure.picture_width_m,
-            |package, m| package.structure.picture_width_m = Some(m),
-        )
-        .help("Before an anamorphic picture is unsqueezed.")
-        .view(app)
-    } else {
-        number(
-            "Height of the picture on the imager",
-            Kind::Length,
-            &bounds::PICTURE_HEIGHT_M,
-            "preview-height",
-            |package| package.structure.picture_height_m,
-            |package, m| package.structure.picture_height_m = Some(m),
-        )
-        .view(app)
-    }
 }

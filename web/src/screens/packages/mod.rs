@@ -104,5 +104,6 @@ fn empty(app: App) -> Package {
         logs: Vec::new(),
         balancing: None,
         structure: solver::package::Structure::default(),
+        change_minutes: solver::package::ChangeMinutes::default(),
     }
 }

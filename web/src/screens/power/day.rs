@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use quantity::{clock, day_clock, hours};
 use solver::day::{DayBlock, DayReport, PackChange};
 
-use super::{Day, drawn, due};
+use super::{Day, breaks, drawn, due};
 use crate::app::App;
 use crate::dom::{El, div, p};
 use crate::drawing::follow_width;
@@ -29,9 +29,10 @@ pub(super) fn view(app: App, day: Day) -> El {
     let shown = div("day").test("day").live_value(move || first_change(day)).live(lines);
     follow_width(shown.raw(), wide_px);
     section("power-day", "The day")
-        .child(help("the day", "Moves follow each other in the order of the list, each for its share of the hours."))
+        .child(help("the day", "Moves follow each other in the order of the list, each for its share of the hours, with the breaks between them."))
         .child(shown)
         .child(div("fields").child(moves::start(app)).child(moves::hours(app)))
+        .child(breaks::view(app))
 }
 
 fn first_change(day: Day) -> Option<f64> {
@@ -81,7 +82,9 @@ fn changed(style: Style, place: usize, change: &PackChange) -> El {
 }
 
 fn one_move(style: Style, block: &DayBlock) -> El {
-    let words =
-        format!("{} to {}, {}", clock(block.from_min), day_clock(block.to_min), style.show(Kind::Power, block.power_w));
-    line("day-move", &block.name, &words)
+    let times = format!("{} to {}", clock(block.from_min), day_clock(block.to_min));
+    match block.in_break {
+        Some(kind) => line("day-break", "Break", &format!("{times}, {}", kind.words())),
+        None => line("day-move", &block.name, &format!("{times}, {}", style.show(Kind::Power, block.power_w))),
+    }
 }

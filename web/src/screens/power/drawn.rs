@@ -94,9 +94,13 @@ fn blocks(sheet: &Sheet, day: &DayReport) -> Vec<El> {
         let frame = sheet.frame(block.from_min, block.to_min, BLOCKS);
         let mut pen = Pen::default();
         pen.rectangle(&frame);
-        let name = cut(&block.name, frame.width() - 6.0);
+        let (class, name) = match block.in_break {
+            Some(_) => ("day__break", "Break"),
+            None => ("day__block", block.name.as_str()),
+        };
+        let name = cut(name, frame.width() - 6.0);
         let middle = [0.5 * (frame.left + frame.right), BLOCKS[1] - 7.5];
-        [path("day__block", pen), word("day__name", middle, &name)]
+        [path(class, pen), word("day__name", middle, &name)]
     };
     day.blocks.iter().flat_map(one).collect()
 }
@@ -138,8 +142,8 @@ fn scale(sheet: &Sheet) -> Vec<El> {
 
 fn charge(sheet: &Sheet, day: &DayReport) -> Option<El> {
     let mut pen = Pen::default();
-    // One stroke a set: where the next begins, the share jumps up.
-    for set in day.charge.chunk_by(|one, next| next.share <= one.share) {
+    // One stroke a set: where the next begins, the share jumps up at once; on the charger it rises in time.
+    for set in day.charge.chunk_by(|one, next| next.share <= one.share || next.at_min > one.at_min) {
         let points: Vec<[f64; 2]> = set.iter().map(|point| sheet.at(point.at_min, point.share)).collect();
         pen.line(&points);
     }

@@ -1,5 +1,6 @@
 //! Power: the day on its packs, what draws, taps and cables, chargers, a wiring that keeps every limit, flying the packs.
 
+mod breaks;
 mod day;
 mod drawn;
 mod flying;

@@ -26,7 +26,11 @@ fn changes(day: &DayReport) -> Vec<String> {
         format!("Pack change {}: {}, in {}.", place + 1, due(change.at_min), change.name)
     };
     let on = format!("On from {} to {}.", clock(day.start_min), day_clock(day.end_min));
-    [on].into_iter().chain(day.changes.iter().enumerate().map(one)).collect()
+    let breaks = day.blocks.iter().filter_map(|block| {
+        let kind = block.in_break?;
+        Some(format!("{}, {} to {}: {}.", block.name, clock(block.from_min), day_clock(block.to_min), kind.words()))
+    });
+    [on].into_iter().chain(breaks).chain(day.changes.iter().enumerate().map(one)).collect()
 }
 
 fn charged(day: &DayReport) -> Option<String> {

@@ -8,6 +8,7 @@ use super::{button, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p};
 use crate::route::Screen;
+use crate::screens::picture;
 use crate::show::Kind;
 use crate::ui::choice::{chips, select};
 use crate::ui::number::{Number, number};
@@ -55,7 +56,7 @@ pub(super) fn view(app: App) -> El {
                 |package, sensor| package.structure.sensor_on = sensor,
             ),
         )
-        .child(div("fields").child(flange_depth(app)).child(picture_height(app)))
+        .child(div("fields").child(flange_depth(app)).child(picture::height(app)))
         .child(div("buttons").hidden(move || app.document.with(|package| package.structure.is_empty())).child(typical))
 }
 
@@ -220,18 +221,5 @@ fn flange_depth(app: App) -> El {
         |package, m| package.structure.flange_depth_m = Some(m),
     )
     .help("Typical 50 mm until you enter yours.")
-    .view(app)
-}
-
-fn picture_height(app: App) -> El {
-    number(
-        "Height of the picture on the imager",
-        Kind::Length,
-        &bounds::PICTURE_HEIGHT_M,
-        "picture-height",
-        |package| package.structure.picture_height_m,
-        |package, m| package.structure.picture_height_m = Some(m),
-    )
-    .help("For what reaches the picture, as a share of its height.")
     .view(app)
 }

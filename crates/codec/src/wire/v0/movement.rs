@@ -1,6 +1,8 @@
 //! Moves.
 
-use solver::package::{AxisMove, AxisRange, Isolator, Motion, Mounting, Move, PlatformKind, RoadClass};
+use solver::package::{
+    AxisMove, AxisRange, Break, BreakKind, Isolator, Motion, Mounting, Move, PlatformKind, RoadClass,
+};
 
 use crate::wire::choice::choice;
 use crate::wire::fixed::{put_each, take_each};
@@ -10,7 +12,12 @@ use crate::wire::{Fault, Reader, Wire, Writer};
 layout!(Move {
     name, share @ 1e4, airspeed_m_s @ 1e3, operator, motion, air_k @ 100.0, ranges, id, platform, mounting,
     gust_factor @ 1e3, repeats_per_min @ 100.0, take_s @ 10.0, altitude_m @ 1.0, isolator,
+    break_after,
 });
+
+layout!(Break { length_min @ 1.0, kind });
+
+choice!(BreakKind { Off, HeadOn, Charging });
 
 choice!(PlatformKind { LockedOff, Dolly, Jib, Crane, RoadVehicle, OffRoad, Boat, Cable, SideMount });
 

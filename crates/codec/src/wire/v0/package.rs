@@ -1,7 +1,7 @@
 //! What is left of the package when head, parts, lenses, moves and day have sections of their own.
 
 use solver::Package;
-use solver::package::{Arm, AtHand, Day, Head, LensId, Mount, Plate, Reserve, WeightedFor};
+use solver::package::{Arm, AtHand, ChangeMinutes, Day, Head, LensId, Mount, Plate, Reserve, WeightedFor};
 
 use crate::wire::structure::layout;
 
@@ -16,9 +16,10 @@ pub(crate) struct Base {
     reserve: Reserve,
     arm: Option<Arm>,
     at_hand: Option<AtHand>,
+    change_minutes: ChangeMinutes,
 }
 
-layout!(Base { name, mount, active_lens, note, reserve, demo, arm, at_hand });
+layout!(Base { name, mount, active_lens, note, reserve, demo, arm, at_hand, change_minutes });
 
 layout!(Mount { flange_ahead_m @ 1e4, flange_left_m @ 1e4 });
 
@@ -28,6 +29,11 @@ layout!(Arm { weighted, head_length_m @ 1e3, weight_length_m @ 1e3, empty_kg @ 1
 
 layout!(AtHand {
     weights_kg @ 1e4, risers_m @ 1e4, rods_m @ 1e4, pieces @ 1.0, holes_each_way @ 1.0, hole_spacing_m @ 1e5,
+});
+
+layout!(ChangeMinutes {
+    lens_min @ 100.0, slide_min @ 100.0, try_min @ 100.0, on_or_off_min @ 100.0, moved_min @ 100.0,
+    check_tune_min @ 100.0, tune_min @ 100.0,
 });
 
 layout!(Plate { count @ 1.0, kg @ 1e3 });
@@ -46,6 +52,7 @@ impl Base {
             reserve: Reserve::default(),
             arm: None,
             at_hand: None,
+            change_minutes: ChangeMinutes::default(),
         }
     }
 
@@ -60,12 +67,13 @@ impl Base {
             reserve: package.reserve.clone(),
             arm: package.arm.clone(),
             at_hand: package.at_hand.clone(),
+            change_minutes: package.change_minutes.clone(),
         }
     }
 
     /// A package of this section and a head; the other sections are still empty.
     pub(crate) fn with_head(self, head: Head) -> Package {
-        let Self { name, note, demo, mount, active_lens, reserve, arm, at_hand } = self;
+        let Self { name, note, demo, mount, active_lens, reserve, arm, at_hand, change_minutes } = self;
         let (parts, lenses, moves, logs) = Default::default();
         Package {
             name,
@@ -85,6 +93,7 @@ impl Base {
             logs,
             balancing: None,
             structure: solver::package::Structure::default(),
+            change_minutes,
         }
     }
 }
