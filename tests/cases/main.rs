@@ -16,4 +16,5 @@ mod own_head;
 mod properties;
 mod published;
 mod stiffness;
+mod trim;
 mod worst_case;

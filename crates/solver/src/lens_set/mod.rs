@@ -1,7 +1,8 @@
 //! Every lens of the set: where its marks go, what changing to it costs, and whether torque is in hand.
 //!
 //! [`lens_set()`] is the list; [`change`] has every lens change of it, [`preview`] one lens for the director of
-//! photography, [`common`] one set of marks for many lenses, [`room`] what gives all of them travel.
+//! photography, [`common`] one set of marks for many lenses, [`room`] what gives all of them travel, [`trim`] weights that
+//! make lighter lenses match the heaviest.
 
 pub mod change;
 pub mod common;
@@ -9,6 +10,7 @@ mod minimax;
 pub mod preview;
 pub mod room;
 mod step_minutes;
+pub mod trim;
 
 pub use step_minutes::typical;
 

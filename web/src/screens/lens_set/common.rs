@@ -5,7 +5,7 @@ use solver::InputError;
 use solver::lens_set::common::{CommonLens, CommonMark, CommonMarks, common_marks};
 use solver::package::LensId;
 
-use super::{arithmetic, fault, in_hand, room};
+use super::{arithmetic, fault, in_hand, room, trim};
 use crate::app::App;
 use crate::dom::{El, div, p};
 use crate::route::Screen;
@@ -51,6 +51,7 @@ pub(crate) fn view(app: App) -> El {
         )
         .child(section("common-lenses", "What each lens then pays").child(div("table").live(move || read(lenses))))
         .child(section("common-axes", "What each axis is left with").child(div("rows").live(move || read(axes))))
+        .child(trim::view(app, left_out))
         .child(room::view(app))
 }
 

@@ -6,6 +6,7 @@ pub(crate) mod common;
 pub(crate) mod preview;
 mod room;
 mod step_minutes;
+mod trim;
 
 use leptos::prelude::*;
 use solver::explain::Term;
