@@ -81,9 +81,9 @@ fn a_plate_and_a_lunch(kind: Kind) {
     page.tap(&at("add-group"));
     page.tap(&format!("{} > summary", at("group-group_1")));
     page.enter(&at("group-group_1-count"), "3");
-    page.enter(&at("group-group_1-amps"), "0.1");
+    page.enter(&at("group-group_1-amps"), "0.2");
     let peak = |words: &str| format!("/{words}/.test(document.querySelector(\"{}\").innerText)", at("group-group_1"));
-    page.wait("a limit of an ampere's tenth at 15 V", &peak("peak 0 of 1.5"));
+    page.wait("a fifth of an ampere at 15 V", &peak("peak 0 of 3"));
     // Something hung on its last tap: the line of the load says what is the matter, and stays open while it is mended.
     let load = page.run("return document.querySelector(\"details[data-test^='load-more-']\").dataset.test");
     let load = load.as_str().expect("a load").to_owned();
@@ -101,7 +101,7 @@ fn a_plate_and_a_lunch(kind: Kind) {
     assert!(["Watch", "No-go"].iter().any(|each| word.as_str() == Some(each)), "{word}");
     let gone = format!("document.querySelector(\"{}\").disabled", at("group-group_1-remove"));
     page.wait("a group that stays", &gone);
-    page.enter(&at(&load.replace("more", "typical").clone()), "0.5");
+    page.enter(&at(&format!("{}-typical", load.replace("-more", ""))), "65");
     page.wait("a line that is still open", &format!("document.querySelector(\"{}\").open", at(&load)));
     page.run(&format!(
         "const tap = document.querySelector(\"{}\");

@@ -45,7 +45,12 @@ assert.ok(changes.every((change) => change.minutes > 0 && change.arithmetic.valu
 const preview = lensPreview(read(), others[0].id);
 assert.ok(["yes", "yes_if", "no"].includes(preview.verdict));
 assert.deepEqual(preview.change, changes.find((change) => change.to === others[0].id));
-assert.deepEqual(preview.view, { needs: ["structure.picture_width_m", "structure.picture_height_m"] });
+assert.ok(preview.view.known.arithmetic.of.length > 0);
+const unmeasured = read();
+delete unmeasured.sections.structure;
+assert.deepEqual(lensPreview(unmeasured, others[0].id).view, {
+  needs: ["structure.picture_width_m", "structure.picture_height_m"],
+});
 assert.equal(lensPreview(read(), 77), null);
 const common = commonMarks(read(), others.map((lens) => lens.id));
 assert.equal(common.lenses.length, others.length);
