@@ -98,7 +98,7 @@ fn blocks(sheet: &Sheet, day: &DayReport) -> Vec<El> {
             Some(_) => ("day__break", "Break"),
             None => ("day__block", block.name.as_str()),
         };
-        let name = cut(name, frame.width() - 6.0);
+        let name = cut(name, frame.width() - 4.0);
         let middle = [0.5 * (frame.left + frame.right), BLOCKS[1] - 7.5];
         [path(class, pen), word("day__name", middle, &name)]
     };
