@@ -72,7 +72,7 @@ pub(super) fn tap(package: &Package, id: &str) -> Option<Term> {
         .riding()
         .filter(|part| found.report.parts.contains(&part.id))
         .filter_map(|part| part.load.as_ref().map(|load| (part, load)))
-        .map(|(part, load)| Term::value(part.name.clone(), load.peak_w, "W"))
+        .map(|(part, load)| Term::value(part.name.clone(), load.most_w(), "W"))
         .collect();
     Some(
         Term::value(found.report.name.clone(), found.report.peak_a, "A")

@@ -101,6 +101,13 @@ pub struct Load {
     pub cable: Option<Cable>,
 }
 
+impl Load {
+    /// Power that it may draw, W: at its peak no less than in ordinary use, whatever was entered.
+    pub fn most_w(&self) -> f64 {
+        f64::max(self.peak_w, self.typical_w)
+    }
+}
+
 numbers!(Load { own { typical_w: POWER_W, peak_w: POWER_W, window_v: VOLTS } nested { cable } });
 
 /// A supply cable: two conductors of the same size.

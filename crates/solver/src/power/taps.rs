@@ -59,7 +59,7 @@ pub struct FedAt {
 
 /// What one load would be on a tap of these lowest and highest voltages.
 pub fn fed_at(load: &Load, [low_v, high_v]: [f64; 2]) -> FedAt {
-    let (peak_a, lowest_v) = fed(low_v, load.cable.as_ref().map_or(0.0, cable_ohm), load.peak_w);
+    let (peak_a, lowest_v) = fed(low_v, load.cable.as_ref().map_or(0.0, cable_ohm), load.most_w());
     let within = outside_window(load, lowest_v, high_v).is_none();
     FedAt { peak_a, peak_w: peak_a * low_v, volts: [lowest_v, high_v], within }
 }
@@ -131,6 +131,13 @@ fn outside_window(load: &Load, lowest_v: f64, highest_v: f64) -> Option<[f64; 2]
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_peak_is_no_less_than_ordinary_use() {
+        let load = |typical_w, peak_w| Load { typical_w, peak_w, window_v: None, tap: None, cable: None };
+        assert!((fed_at(&load(70.0, 47.5), [15.0, 15.0]).peak_w - 70.0).abs() < 1e-12);
+        assert!((fed_at(&load(70.0, 95.0), [15.0, 15.0]).peak_w - 95.0).abs() < 1e-12);
+    }
 
     #[test]
     fn drop_of_a_long_run() {

@@ -18,14 +18,10 @@ const MOST_TRIED: usize = 200_000;
 /// And for each load that is left off to see whether the others can then be fed.
 const MOST_TRIED_WITHOUT: usize = 10_000;
 
-/// A load as it is wired: no less at its peak than in ordinary use.
-fn loads(package: &Package) -> Vec<(&Part, Load)> {
-    let load = |part: &Part| {
-        let mut load = part.load.clone()?;
-        load.peak_w = load.peak_w.max(load.typical_w);
-        (load.peak_w > 0.0).then_some(load)
-    };
-    package.riding().filter_map(|part| load(part).map(|load| (part, load))).collect()
+/// Everything that rides and draws.
+fn loads(package: &Package) -> Vec<(&Part, &Load)> {
+    let loads = package.riding().filter_map(|part| part.load.as_ref().map(|load| (part, load)));
+    loads.filter(|(_, load)| load.most_w() > 0.0).collect()
 }
 
 /// Looks for a wiring of everything that rides and draws, cables as entered.
@@ -39,7 +35,7 @@ pub fn wiring(package: &Package) -> Result<WiringReport, Vec<InputError>> {
 /// Every load against every tap.
 struct Table<'a> {
     package: &'a Package,
-    loads: Vec<(&'a Part, Load)>,
+    loads: Vec<(&'a Part, &'a Load)>,
     bank: Bank,
 }
 
@@ -194,7 +190,7 @@ impl<'a> Table<'a> {
             return None;
         }
         let for_current_mm2 = self.package.head.taps[tap].limit_a / AMPERES_MM2;
-        let for_voltage_mm2 = conductor_for_mm2(low_v, needs_v, load.peak_w, cable.length_m);
+        let for_voltage_mm2 = conductor_for_mm2(low_v, needs_v, load.most_w(), cable.length_m);
         let needed_mm2 = for_voltage_mm2.map(|for_voltage_mm2| (IN_USE * for_voltage_mm2).max(for_current_mm2));
         Some(CableAdvice {
             part: part.id,
