@@ -2,12 +2,14 @@
 
 mod door;
 mod matrices;
+mod mechanism;
 mod pose;
 mod rnea;
 
 pub use door::{BaseState, LinkBody, State, StateError, link_bodies, torques_nm};
+pub use mechanism::Mechanism;
 pub use pose::Pose;
-pub use rnea::{BaseMotion, Mechanism};
+pub use rnea::BaseMotion;
 
 /// Most joints that the dynamics takes in one chain.
 pub const MAX_JOINTS: usize = crate::bounds::MAX_JOINTS;

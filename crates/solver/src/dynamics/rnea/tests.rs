@@ -1,5 +1,5 @@
 use super::*;
-use crate::linkage::Link;
+use crate::linkage::{Link, Linkage};
 use crate::mass::MassProperties;
 
 fn link(axis: Vector3<f64>, origin_m: Vector3<f64>, mass_kg: f64, cg_m: Vector3<f64>, diagonal: [f64; 3]) -> Link {
@@ -227,5 +227,36 @@ fn a_turning_base_is_a_turning_joint() {
     let turned = mechanism.torques_nm(&q, &[0.7, -0.5, 0.8], &[1.0, 1.0, -2.0], &base);
     for index in 0..3 {
         assert!((joint[index] - turned[index]).abs() < 1e-12 * (1.0 + joint[index].abs()));
+    }
+}
+
+/// A rod along the axis of a joint may be bolted to either side of it: every drive has the same torque. On the other side
+/// of a joint that it is not on, it makes a difference.
+#[test]
+fn what_lies_on_an_axis_may_hang_on_either_side_of_the_joint() {
+    let (q, qd, qdd) = ([0.4, -0.6, 0.9], [1.0, -0.5, 2.0], [3.0, 1.0, -2.0]);
+    let base = BaseMotion {
+        omega_rad_s: Vector3::new(0.3, -0.2, 0.5),
+        alpha_rad_s2: Vector3::new(1.0, 2.0, -1.0),
+        felt_m_s2: Vector3::new(0.5, 3.0, 8.0),
+    };
+    let torques = |linkage: &Linkage| Mechanism::new(linkage).torques_nm(&q, &qd, &qdd, &base);
+    // Thin: its second moment is all along the axis.
+    let rod = |axis: &Vector3<f64>, middle_m: Vector3<f64>| {
+        let across = Matrix3::identity() - axis * axis.transpose();
+        MassProperties::new(4.0, middle_m, across * (4.0 * 0.6 * 0.6 / 12.0))
+    };
+    for inner in 1..3 {
+        let plain = askew();
+        let joint = plain.links[inner].clone();
+        let (mut inside, mut outside, mut astray) = (plain.clone(), plain.clone(), plain);
+        let middle_m = joint.axis * 0.17;
+        inside.links[inner].body += rod(&joint.axis, middle_m);
+        outside.links[inner - 1].body += rod(&joint.axis, joint.origin_m + middle_m);
+        astray.links[inner - 1].body += rod(&joint.axis, joint.origin_m + middle_m + Vector3::new(0.01, 0.02, -0.01));
+        let (inside, outside, astray) = (torques(&inside), torques(&outside), torques(&astray));
+        let apart = |other: [f64; MAX_JOINTS]| (0..3).map(|of| (inside[of] - other[of]).abs()).fold(0.0, f64::max);
+        assert!(apart(outside) < 1e-13 * inside[0].abs().max(1.0), "{inside:?} {outside:?}");
+        assert!(apart(astray) > 1e-2, "{inside:?} {astray:?}");
     }
 }
