@@ -35,6 +35,8 @@ pub(crate) struct Shared {
     pub(crate) prefs: RwSignal<Prefs>,
     /// The open screen.
     pub(crate) screen: RwSignal<Screen>,
+    /// Whether the page has been painted for the first time.
+    pub(crate) painted: RwSignal<bool>,
     /// Whether the screens behind the first are there.
     pub(crate) later: RwSignal<bool>,
     /// Whether a new version of the app waits.
@@ -54,6 +56,7 @@ impl App {
             keeper: Keeper::new(document),
             prefs: RwSignal::new(Prefs::load()),
             screen: RwSignal::new(Screen::Answers),
+            painted: RwSignal::new(false),
             later: RwSignal::new(false),
             update: RwSignal::new(false),
             fits: RwSignal::new(Fits::default()),

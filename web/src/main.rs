@@ -23,12 +23,17 @@ mod storage;
 mod ui;
 mod words;
 
+use std::time::Duration;
+
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use app::App;
 use route::Screen;
 use storage::keeper::Kept;
+
+/// So long a page waits for its first paint.
+const UNPAINTED: Duration = Duration::from_millis(500);
 
 fn main() {
     std::panic::set_hook(Box::new(|info| {
@@ -48,6 +53,7 @@ fn start() -> Vec<dom::El> {
     follow_address(app);
     follow_theme(app);
     follow_record(app);
+    follow_first_paint(app);
     if nothing_to_read() {
         app.keeper.kept.set(Kept::Demo);
     }
@@ -64,6 +70,18 @@ fn start() -> Vec<dom::El> {
 fn nothing_to_read() -> bool {
     let unkept = browser::root().and_then(|root| root.get_attribute("data-kept")).is_some_and(|kept| kept == "nothing");
     unkept && storage::mirror::is_empty() && linked().is_none()
+}
+
+/// Says when the page has been painted for the first time: a frame and a task after it has been built. A page in the
+/// background is not painted, and does not wait for it.
+fn follow_first_paint(app: App) {
+    let painted = move || {
+        if !app.painted.get_untracked() {
+            app.painted.set(true);
+        }
+    };
+    request_animation_frame(move || set_timeout(painted, Duration::ZERO));
+    set_timeout(painted, UNPAINTED);
 }
 
 /// Reads what is kept and what the address carries. In the reader.

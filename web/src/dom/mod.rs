@@ -169,6 +169,19 @@ impl El {
         self
     }
 
+    /// With more children after what it holds, built when `due` is set, which is once.
+    pub(crate) fn once(self, due: RwSignal<bool>, build: impl Fn() -> Vec<El> + 'static) -> Self {
+        let element = self.0.clone();
+        effect(Box::new(move || {
+            if due.get() {
+                for child in untrack(&build) {
+                    append(&element, &child.0);
+                }
+            }
+        }));
+        self
+    }
+
     /// With one child for each key, in that order. A child is built once and lives as long as its key is in the list.
     pub(crate) fn each(self, keys: impl Fn() -> Vec<String> + 'static, build: impl Fn(&str) -> El + 'static) -> Self {
         list::each(&self.0, Box::new(keys), Box::new(build));

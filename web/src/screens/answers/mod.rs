@@ -18,18 +18,24 @@ pub(crate) use marks::{MarkReader, present_mark, set_to_target};
 pub(crate) use stiffness::Stiff;
 pub(crate) use torque::{used, with_move};
 
-/// The answers.
+/// The answers. What hangs and where the marks go is painted first, when the page has just come up; the rest stands below
+/// the fold of a phone and follows in a task of its own.
 pub(crate) fn view(app: App) -> El {
+    let rest = move || {
+        vec![
+            torque::view(app),
+            power::view(app),
+            stiffness::view(app),
+            findings::rest(app),
+            findings::not_checked(app),
+            jobs::view(),
+        ]
+    };
     div("answers")
         .child(findings::verdict(app))
         .child(masses::view(app))
         .child(marks::view(app))
-        .child(torque::view(app))
-        .child(power::view(app))
-        .child(stiffness::view(app))
-        .child(findings::rest(app))
-        .child(findings::not_checked(app))
-        .child(jobs::view())
+        .once(app.painted, rest)
 }
 
 /// What a row opens into; built by [`super::inside`].
