@@ -49,6 +49,7 @@ fn a_day_on_packs(kind: Kind) {
 
     // A long day comes round on fast chargers.
     page.enter(&at("day-hours"), "14");
+    page.tap(&format!("{} > summary", at("charger-more")));
     page.enter(&at("charge-hours"), "1");
     let round = format!("/comes round/.test(document.querySelector(\"{}\")?.innerText)", at("chargers"));
     page.wait("sets that come round", &round);
@@ -58,8 +59,10 @@ fn a_day_on_packs(kind: Kind) {
     // What is printed on a pack decides whether it flies.
     let class = format!("document.querySelector(\"{}\")?.innerText", at("flying"));
     page.wait("packs too large for passengers", &format!("/not with passengers/.test({class})"));
-    page.enter(&at("rated-28"), "98");
-    page.enter(&at("rated-29"), "98");
+    for pack in [28, 29] {
+        page.tap(&format!("{} > summary", at(&format!("pack-more-{pack}"))));
+        page.enter(&at(&format!("rated-{pack}")), "98");
+    }
     page.wait(
         "packs for the cabin",
         &format!("/in cabin baggage, each with/.test({class}) && !/not with/.test({class})"),

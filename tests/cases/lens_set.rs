@@ -5,9 +5,10 @@ use serde::Deserialize;
 use solver::Package;
 use solver::answer::Answer;
 use solver::explain::Term;
+use solver::finding::Severity;
 use solver::lens_set::change::{Handling, LensChange, change_table, lens_changes};
 use solver::lens_set::common::{CommonMarks, common_marks};
-use solver::lens_set::preview::{Reason, Verdict, lens_preview};
+use solver::lens_set::preview::{Reason, Verdict, lens_preview, lens_verdicts};
 use solver::lens_set::room::{WANTED_M, room};
 use solver::package::{Element, LensId};
 use solver::remedies::Change;
@@ -155,6 +156,39 @@ fn one_lens_has_its_own_marks() {
         assert_eq!(found.lenses.len(), 1);
         assert!(found.lenses[0].hangs);
     }
+}
+
+/// The list of lenses, the preview of each and what the first screen and fit say once it is on must not contradict each
+/// other: a list that says yes where the rods end short would be believed.
+#[test]
+fn the_list_of_lenses_says_what_preview_and_first_screen_say() {
+    let demo = codec::library::demo();
+    let mut short = demo.clone();
+    for part in &mut short.parts {
+        if part.kind == solver::package::PartKind::Rods {
+            part.size_m[0] = 0.15;
+        }
+    }
+    let mut stopped = 0;
+    for package in [&demo, &short] {
+        let verdicts = lens_verdicts(package).expect("a valid package");
+        assert_eq!(verdicts.len(), package.lenses.len());
+        for told in verdicts {
+            let preview = lens_preview(package, told.lens).expect("a valid package").expect("of the set");
+            assert_eq!((told.verdict, &told.reasons), (preview.verdict, &preview.reasons), "{}", preview.name);
+            let mut on = package.clone();
+            on.active_lens = Some(told.lens);
+            let report = solver::check(&on).expect("a valid package");
+            let unfit = solver::fit(&on).expect("a valid package").findings;
+            let unfit = unfit.iter().filter(|finding| finding.severity == Severity::NoGo).count();
+            let no_goes = report.findings.iter().filter(|finding| finding.severity == Severity::NoGo).count() + unfit;
+            let told_no_goes = told.reasons.iter().filter(|reason| reason.severity() == Severity::NoGo).count();
+            assert_eq!(told_no_goes, no_goes, "{}: {:?}", preview.name, told.reasons);
+            assert_eq!(told.verdict == Verdict::No, unfit > 0, "{}: {:?}", preview.name, told.reasons);
+            stopped += usize::from(told.verdict == Verdict::No);
+        }
+    }
+    assert!(stopped > 0, "no rods were too short for any lens");
 }
 
 #[test]

@@ -12,6 +12,7 @@ use solver::finding_words::{Metric, Units};
 use solver::fit::{FitFinding, FitReport};
 use solver::lens_set::LensRow;
 use solver::lens_set::change::{ChangeTable, LensChange, change_table, lens_changes};
+use solver::lens_set::preview::{LensVerdict, lens_verdicts};
 use solver::stiffness::StiffnessReport;
 use solver::wiring::WiringReport;
 use solver::{InputError, Package, Report};
@@ -84,6 +85,8 @@ pub(crate) struct Lenses {
     pub(crate) rows: Vec<LensRow>,
     /// From the lens that is on to each other.
     pub(crate) changes: Vec<LensChange>,
+    /// Whether each can go on.
+    pub(crate) verdicts: Vec<LensVerdict>,
     /// Minutes from each to each.
     pub(crate) table: ChangeTable,
 }
@@ -97,6 +100,7 @@ pub(crate) fn check(file: &str, style: Style) -> Result<Outcome, Fault> {
     let lenses = Lenses {
         rows: solver::lens_set(package).map_err(told)?,
         changes: lens_changes(package, package.active_lens).map_err(told)?,
+        verdicts: lens_verdicts(package).map_err(told)?,
         table: change_table(package).map_err(told)?,
     };
     let text = sheet::print(&document, &answers, &lenses, style);

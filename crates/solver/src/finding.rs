@@ -79,6 +79,8 @@ pub enum Matter {
         slide: String,
         /// Travel left, m.
         left_m: f64,
+        /// Standard uncertainty of the mark, m: where it is larger than what is left, the mark may lie beyond the end.
+        u_m: f64,
     },
     /// The axis does not stay put at the target marks and no slide removes it.
     NotNeutral {

@@ -5,6 +5,7 @@
 
 use core::fmt;
 
+use crate::answer::Estimate;
 use crate::finding::{Finding, Matter};
 use crate::report::{Cause, LimitKind};
 
@@ -130,13 +131,18 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
             "{slide} runs out of travel at its {word}, {} short. Move a part, another hole, or a trim weight.",
             units.length(*beyond_m)
         ),
-        Matter::NearEnd { slide, left_m } => {
+        Matter::NearEnd { slide, left_m, u_m } if u_m > left_m => format!(
+            "{slide} ends {} from its stop, and its mark is known to ± {} only: it may run out of travel. Weigh what is guessed, or make room first.",
+            units.length(*left_m),
+            units.length(*u_m)
+        ),
+        Matter::NearEnd { slide, left_m, .. } => {
             format!("{slide} ends {} from its stop: little is left for the next change.", units.length(*left_m))
         }
         Matter::NotNeutral { axis, residual_kg_m, trim_kg, at_m, side } => format!(
             "{axis} does not hang still: {} is left that no slide removes. Move it to the axis, or hang {} {side}, {} from it.",
             units.unbalance(*residual_kg_m),
-            units.mass(*trim_kg),
+            if *trim_kg < 1.0 { units.mass_fine(*trim_kg) } else { units.mass(*trim_kg) },
             units.length(*at_m)
         ),
         Matter::MarksOff { axes } => {
@@ -265,6 +271,11 @@ fn power(matter: &Matter) -> String {
 /// five minutes before it, for early is safe.
 pub fn due_min(at_min: f64, u_min: f64) -> f64 {
     if u_min < 10.0 { at_min } else { 5.0 * libm::floor(at_min / 5.0 + 1e-9) }
+}
+
+/// How long a set lasts as it is told, h: to the same minutes as the clock time of its change, so that the two agree.
+pub fn lasts_h(runtime_h: Estimate) -> f64 {
+    due_min(60.0 * runtime_h.value, 60.0 * runtime_h.u) / 60.0
 }
 
 /// Its ± as it is told, min: whole minutes, above ten minutes whole five; never nothing.

@@ -66,8 +66,9 @@ fn marks(report: &Report, found: &mut Vec<Finding>) {
         if let Some(beyond_m) = out_of_travel(slide, report) {
             let word = end_word(slide);
             push(found, Severity::NoGo, Matter::OutOfTravel { slide: slide.name.clone(), beyond_m, word });
-        } else if slide.left_m < crate::constants::TRAVEL_WATCH_M {
-            push(found, Severity::Watch, Matter::NearEnd { slide: slide.name.clone(), left_m: slide.left_m });
+        } else if slide.left_m < crate::constants::TRAVEL_WATCH_M.max(slide.target_m.u) {
+            let (slide, left_m, u_m) = (slide.name.clone(), slide.left_m, slide.target_m.u);
+            push(found, Severity::Watch, Matter::NearEnd { slide, left_m, u_m });
         }
     }
 }

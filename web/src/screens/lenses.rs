@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use solver::Package;
 use solver::lens_set::change::SET_WITHIN_M;
+use solver::lens_set::preview::{LensVerdict, Verdict, lens_verdicts};
 use solver::lens_set::{LensMark, LensRow};
 use solver::package::{Lens, LensId};
 use solver::report::TuneVerdict;
@@ -11,16 +12,22 @@ use super::shared::{button, copy_name, free_id, link, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
+use crate::screens::answers::of_severity;
 use crate::show::{Kind, Style};
 use crate::ui::help::help;
 use crate::words::HOLD_THE_CAMERA;
 
-/// Every lens of the set with its answers; none while the package has faults.
-type Rows = Memo<Vec<LensRow>>;
+/// Every lens of the set with its answers and whether it can go on; none while the package has faults.
+type Rows = Memo<Vec<(LensRow, LensVerdict)>>;
 
 /// The lens set.
 pub(crate) fn view(app: App) -> El {
-    let rows = Memo::new(move |_| app.document.with(solver::lens_set).unwrap_or_default());
+    let rows = Memo::new(move |_| {
+        app.document.with(|package| {
+            let (rows, verdicts) = (solver::lens_set(package), lens_verdicts(package));
+            rows.unwrap_or_default().into_iter().zip(verdicts.unwrap_or_default()).collect()
+        })
+    });
     let ids = move || app.document.with(|package| package.lenses.iter().map(|lens| lens.id.to_string()).collect());
     let none = move || app.document.with(|package| package.lenses.is_empty());
     let add = el("a").class("button button--main").attr("href", &Screen::AddLens.hash()).test("add-lens");
@@ -33,7 +40,7 @@ pub(crate) fn view(app: App) -> El {
         section("lenses-set", "Lens set")
         .child(help("the lens set", "Each lens with the marks, torque and tune that it would need; to spare is what remains to the end of travel."))
             .child(p("caution", HOLD_THE_CAMERA).hidden(none))
-            .child(p("quiet", "Put a lens on, and every answer is for it.").hidden(none))
+            .child(p("quiet", "").live_words(move || app.document.with(counted_from)).hidden(none))
             .child(
                 p("", "No lens yet. The first one that you add goes on, and motors, support and matte box follow it.")
                     .hidden(move || !none()),
@@ -109,16 +116,28 @@ fn detail(style: Style, lens: &Lens) -> String {
 fn cost(app: App, rows: Rows, id: LensId) -> El {
     div("cost").test(&format!("lens-cost-{id}")).live(move || {
         let (style, on) = (app.style(), app.document.with(|package| package.active_lens == Some(id)));
-        let found = rows.with(|rows| rows.iter().find(|row| row.lens == id).map(|row| lines(style, row, on)));
+        let found = rows.with(|rows| {
+            rows.iter().find(|(row, _)| row.lens == id).map(|(row, verdict)| lines(style, row, verdict, on))
+        });
         found.unwrap_or_else(|| vec![p("quiet", "Not worked out while the package has a fault.")])
     })
 }
 
-fn lines(style: Style, row: &LensRow, on: bool) -> Vec<El> {
+/// What a move of a mark is counted from.
+fn counted_from(package: &Package) -> String {
+    let put = "Put a lens on, and every answer is for it.";
+    package.lens().map_or_else(
+        || put.to_owned(),
+        |lens| format!("{put} Marks move from where they go with \"{}\", which is on.", lens.name),
+    )
+}
+
+fn lines(style: Style, row: &LensRow, told: &LensVerdict, on: bool) -> Vec<El> {
     let id = row.lens;
-    let mut lines = vec![p("cost__verdict", verdict(row, on)).test(&format!("lens-verdict-{id}"))];
+    let mut lines = vec![p("cost__verdict", verdict(row, told.verdict, on)).test(&format!("lens-verdict-{id}"))];
+    lines.extend(told.reasons.iter().map(|reason| of_severity(reason.severity(), &reason.words(&style))));
     lines.extend(row.slides.iter().map(|slide| {
-        line(&format!("lens-mark-{id}-{}", slide.slide), &slide.name, &mark_words(style, slide))
+        line(&format!("lens-mark-{id}-{}", slide.slide), &slide.name, &mark_words(style, slide, on))
             .attr("data-value", &format!("{}", slide.target_m.value))
     }));
     if let Some(tightest) = &row.tightest {
@@ -137,30 +156,33 @@ fn line(test: &str, name: &str, words: &str) -> El {
     div("cost__line").test(test).child(span("cost__name").words(name)).child(span("cost__words").words(words))
 }
 
-fn verdict(row: &LensRow, on: bool) -> &'static str {
-    let beyond = row.slides.iter().any(|slide| slide.beyond_m.is_some());
-    match (row.within_payload, row.hangs, beyond, on) {
-        (false, ..) => "No: the mass on the camera side is outside what the head takes.",
-        (true, false, ..) => "No: it does not hang still at any mark within travel.",
-        (true, true, true, true) => "It is on, with a mark at the end of its travel.",
-        (true, true, false, true) => "It is on.",
-        (true, true, true, false) => "Yes, with a mark at the end of its travel.",
-        (true, true, false, false) if row.may_stay => "Yes, and the marks may stay where they are.",
-        (true, true, false, false) => "Yes, with new marks.",
+/// In the words of its preview: a list that says yes where that says no would be believed.
+fn verdict(row: &LensRow, verdict: Verdict, on: bool) -> &'static str {
+    match (verdict, on, row.may_stay) {
+        (Verdict::No, true, _) => "It is on, and this stops the job:",
+        (Verdict::No, false, _) => "No, because of this:",
+        (Verdict::YesIf, true, _) => "It is on, if this is minded:",
+        (Verdict::YesIf, false, true) => "Yes, and the marks may stay, if this is minded:",
+        (Verdict::YesIf, false, false) => "Yes, with its own marks, if this is minded:",
+        (Verdict::Yes, true, _) => "It is on.",
+        (Verdict::Yes, false, true) => "Yes, and the marks may stay where they are.",
+        (Verdict::Yes, false, false) => "Yes, with its own marks.",
     }
 }
 
 /// Where the mark goes, how far that is from where it goes with the lens that is on, and what is left of its travel.
-fn mark_words(style: Style, slide: &LensMark) -> String {
-    let target = style.bare(Kind::Mark, slide.target_m.value);
-    let change = if slide.change_m.abs() < SET_WITHIN_M {
-        "as now".to_owned()
+fn mark_words(style: Style, slide: &LensMark, on: bool) -> String {
+    let target = style.show(Kind::Mark, slide.target_m.value);
+    let change = if on {
+        String::new()
+    } else if slide.change_m.abs() < SET_WITHIN_M {
+        "the same, ".to_owned()
     } else {
-        format!("{} {}", slide.word, style.show(Kind::Mark, slide.change_m.abs()))
+        format!("{} {}, ", slide.word, style.show(Kind::Mark, slide.change_m.abs()))
     };
     match slide.beyond_m {
-        Some(beyond_m) => format!("{target}: {change}, {} short", style.show(Kind::Mark, beyond_m)),
-        None => format!("{target}: {change}, {} to spare", style.bare(Kind::Mark, slide.left_m)),
+        Some(beyond_m) => format!("{target}: {change}{} short", style.show(Kind::Mark, beyond_m)),
+        None => format!("{target}: {change}{} to spare", style.show(Kind::Mark, slide.left_m)),
     }
 }
 

@@ -157,7 +157,16 @@ fn item(app: App, id: MoveId) -> El {
         .child(button(&format!("move-remove-{id}"), "Remove", move || {
             app.document.edit(|package| package.moves.retain(|each| each.id != id));
         }));
-    div("list__item").child(link).child(div("list__field").child(share_field(app, id))).child(buttons)
+    // Only a second move can be left out without anybody having meant it: the first one takes the whole day.
+    let left_out = move || {
+        app.document
+            .with(|package| package.moves.len() > 1 && move_of(package, id).is_some_and(|each| each.share == 0.0))
+    };
+    let left_out = p("quiet", "Nothing of the day yet: its torque counts, but the packs do not feed it.")
+        .test(&format!("move-{id}-left-out"))
+        .hidden(move || !left_out());
+    let share = div("list__field").child(share_field(app, id)).child(left_out);
+    div("list__item").child(link).child(share).child(buttons)
 }
 
 /// What carries it, how fast the air is, and the least torque in hand.

@@ -151,7 +151,9 @@ fn row(app: App, source: RwSignal<MassSource>, item: Item, test: &str) -> El {
     let known =
         move || app.document.with(|package| item.mass(package).map(|mass| (mass.from, mass.standard_uncertainty_kg())));
     let words = move || {
-        known().map(|(from, u_kg)| (word(MASS_SOURCES, &from), app.style().mass_plus_minus(u_kg))).unwrap_or_default()
+        let style = app.style();
+        let u = |u_kg: f64| format!("{}\u{a0}{}", style.mass_plus_minus(u_kg), style.unit(Kind::Mass));
+        known().map(|(from, u_kg)| (word(MASS_SOURCES, &from), u(u_kg))).unwrap_or_default()
     };
     let take = move || {
         let from = source.get_untracked();

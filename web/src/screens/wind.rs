@@ -9,6 +9,8 @@ use crate::app::App;
 use crate::dom::{El, div, el, p};
 use crate::show::{Kind, Style};
 
+/// Torque that reads as none, N·m.
+const SEEN_NM: f64 = 0.05;
 /// Parts that are named; the others take little.
 const NAMED: usize = 3;
 
@@ -27,16 +29,20 @@ pub(super) fn view(app: App) -> El {
 fn one_move(help: &WindHelp, style: Style) -> El {
     let wind = &help.wind;
     let off_rad = float::acos(float::cos(wind.heading_rad).abs());
-    let parts = wind.shares.iter().take(NAMED).filter(|share| share.torque_nm > 0.0);
+    let parts = wind.shares.iter().take(NAMED).filter(|share| share.torque_nm >= SEEN_NM);
     let parts: Vec<String> =
         parts.map(|share| format!("{} {}", share.name, style.show(Kind::Torque, share.torque_nm))).collect();
+    let along = if wind.from_ahead_nm < SEEN_NM {
+        "hardly any along the lens".to_owned()
+    } else {
+        format!("along the lens {}", style.show(Kind::Torque, wind.from_ahead_nm))
+    };
+    let parts = if parts.is_empty() { String::new() } else { format!(" {}.", parts.join(", ")) };
     let words = format!(
-        "{} of wind on {}, at its worst {} off the lens; along the lens {}. {}.",
+        "{} of wind on {}, at its worst {} off the lens; {along}.{parts}",
         style.show(Kind::Torque, wind.torque_nm),
         wind.name,
         style.show(Kind::Angle, off_rad),
-        style.show(Kind::Torque, wind.from_ahead_nm),
-        parts.join(", ")
     );
     let remedies: Vec<El> = help.remedies.iter().map(|remedy| el("li").words(&remedy_words(remedy, style))).collect();
     let one = div("reach__wind")

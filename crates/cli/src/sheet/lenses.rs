@@ -2,11 +2,12 @@
 
 use quantity::Kind;
 use solver::lens_set::change::{ChangeTable, LensChange};
+use solver::lens_set::preview::{LensVerdict, Verdict};
 use solver::lens_set::{LensMark, LensRow};
 use solver::package::Package;
 use solver::report::TuneVerdict;
 
-use super::Sheet;
+use super::{Sheet, Words, terminal};
 use crate::commands::Lenses;
 
 pub(super) fn print(sheet: &mut Sheet, package: &Package, lenses: &Lenses) {
@@ -19,6 +20,10 @@ pub(super) fn print(sheet: &mut Sheet, package: &Package, lenses: &Lenses) {
         let change = lenses.changes.iter().find(|change| change.to == row.lens);
         let line = lens(sheet, row, change);
         sheet.line(line);
+        let told = lenses.verdicts.iter().find(|told| told.lens == row.lens);
+        if let Some(told) = told {
+            reasons(sheet, told);
+        }
     }
     minutes_of_all(sheet, &lenses.table, package.change_minutes.is_empty());
 }
@@ -53,12 +58,6 @@ fn lens(sheet: &Sheet, row: &LensRow, change: Option<&LensChange>) -> String {
     });
     let kg = sheet.digits(row.camera_kg.value, Kind::Mass, 1);
     let mut line = format!("  {:<18}{kg:>8}  {}{took}", row.name, marks.join(", "));
-    if !row.within_payload {
-        line.push_str("; outside the head's payload");
-    }
-    if !row.hangs {
-        line.push_str("; does not hang still");
-    }
     match row.tune {
         Some(TuneVerdict::Check) => line.push_str("; check the tune"),
         Some(TuneVerdict::Redo) => line.push_str("; tune again"),
@@ -68,6 +67,19 @@ fn lens(sheet: &Sheet, row: &LensRow, change: Option<&LensChange>) -> String {
         line.push_str("; no rebalancing needed");
     }
     line
+}
+
+/// Whether it can go on, where something stands against it, and what.
+fn reasons(sheet: &mut Sheet, told: &LensVerdict) {
+    match told.verdict {
+        Verdict::Yes => return,
+        Verdict::YesIf => sheet.line("    Yes, if this is minded:"),
+        Verdict::No => sheet.line("    No, because of this:"),
+    }
+    for reason in &told.reasons {
+        let line = format!("      {}: {}", reason.severity(), terminal(&reason.words(&Words(sheet.style))));
+        sheet.line(line);
+    }
 }
 
 fn mark(sheet: &Sheet, slide: &LensMark) -> String {

@@ -3,7 +3,7 @@
 use quantity::{Kind, clock, day_clock, hours};
 use solver::answer::Estimate;
 use solver::day::{DayReport, FlyingPack, PackChange, flying_words};
-use solver::finding_words::{due_min, due_within_min};
+use solver::finding_words::{due_min, due_within_min, lasts_h};
 use solver::package::Package;
 use solver::wiring::{WiringReport, WiringVerdict};
 
@@ -20,7 +20,11 @@ pub(super) fn print(sheet: &mut Sheet, package: &Package, answers: &Answers) {
     ));
     match power.runtime_h.known() {
         Some(runtime) => {
-            sheet.line(format!("  The first set lasts {} ± {}", hours(runtime.value), hours(runtime.u)));
+            sheet.line(format!(
+                "  The first set lasts {} ± {:.0} min",
+                hours(lasts_h(*runtime)),
+                due_within_min(60.0 * runtime.u)
+            ));
             print_day(sheet, package, &answers.day);
         }
         None => sheet.line("  No packs ride: how long it runs is not known."),

@@ -79,6 +79,17 @@ impl Reason {
     }
 }
 
+/// Whether one lens of the set can go on: the verdict of its preview, without the change, the price and the view.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LensVerdict {
+    /// The lens.
+    pub lens: LensId,
+    /// Yes, yes if, or no.
+    pub verdict: Verdict,
+    /// What stops it, then what is to be minded with it and not with the lens that is on.
+    pub reasons: Vec<Reason>,
+}
+
 /// One move with the lens that is on and with this one.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct MovePrice {
@@ -136,6 +147,22 @@ pub fn lens_preview(package: &Package, lens: LensId) -> Result<Option<LensPrevie
         hours: [&now, &then].map(|seen| seen.report.power.runtime_h.known().map(|hours| hours.value)),
         view: field_of_view(package, this),
     }))
+}
+
+/// Every lens of the set in its order, and whether it can go on: what its preview says and what the first screen says
+/// once it is on and its marks are set.
+///
+/// # Errors
+/// Every fault of the input, as for [`crate::check`].
+pub fn lens_verdicts(package: &Package) -> Result<Vec<LensVerdict>, Vec<InputError>> {
+    validate(package)?;
+    let now = Seen::new(&Fitted::new(package, package.active_lens))?;
+    let of = |lens: &Lens| {
+        let then = Seen::new(&Fitted::new(package, Some(lens.id)))?;
+        let reasons = then.reasons(&now);
+        Ok(LensVerdict { lens: lens.id, verdict: verdict(&reasons, &then.report), reasons })
+    };
+    package.lenses.iter().map(of).collect()
 }
 
 /// A package with its own marks set, and what is found then.

@@ -11,13 +11,14 @@ use solver::report::Report;
 use solver::stiffness::{LEFT_BY_STIFFNESS, LEFT_TO_STIFFNESS};
 use wasm_bindgen::JsCast;
 
-use super::sheet;
+use super::{nothing_rides, sheet};
 use crate::app::App;
 use crate::browser::by_id;
 use crate::dom::{El, div, effect, el, p, span};
 use crate::route::Screen;
 use crate::screens;
 use crate::show::Kind;
+use crate::storage::keeper::Kept;
 use crate::ui::help::help;
 use crate::words::WHO_DECIDES;
 
@@ -52,7 +53,7 @@ pub(crate) fn verdict(app: App) -> El {
             == Some(true)
             && fits()
     };
-    let empty = move || app.document.with(|package| package.parts.is_empty() && package.lenses.is_empty());
+    let empty = move || nothing_rides(app);
     let told = Memo::new(move |_| match app.document.outcome().as_ref() {
         Err(faults) => faults.iter().map(Told::fault).collect(),
         Ok(report) => told(app, report, &[Severity::NoGo]),
@@ -85,7 +86,24 @@ pub(crate) fn verdict(app: App) -> El {
                 .child(p("verdict__clear", "Nothing is on the head yet."))
                 .child(el("a").class("button button--main").attr("href", &Screen::AddPart.hash()).words("Add parts")),
         )
-        .child(div("verdict__links").child(link).child(drawn))
+        .child(div("verdict__links").child(whose(app)).child(link).child(drawn))
+}
+
+/// Where the package on the screen is not the person's own: how it becomes that, or how to begin one.
+fn whose(app: App) -> El {
+    let way = move || {
+        app.keeper.kept.with(|kept| match kept {
+            Kept::Demo => Some("Start your own package"),
+            Kept::Preview => Some("Keep this package, or compare it"),
+            _ => None,
+        })
+    };
+    el("a")
+        .class("verdict__whose")
+        .attr("href", &Screen::Packages.hash())
+        .test("whose")
+        .hidden(move || way().is_none())
+        .live_words(move || way().unwrap_or_default().to_owned())
 }
 
 /// Watches and notes. That the package may ring stands in its own row, whose place is kept: told here as well, it would
@@ -104,7 +122,11 @@ pub(crate) fn rest(app: App) -> El {
         "watch and note",
         "A no-go stops the job; a watch can be worked with when somebody keeps an eye on it; a note is good to know.",
     );
-    sheet("findings-title", "Watch and note").hidden(none).child(help).child(list).child(fit)
+    sheet("findings-title", "Watch and note")
+        .hidden(move || none() || nothing_rides(app))
+        .child(help)
+        .child(list)
+        .child(fit)
 }
 
 /// What this report did not check, and who decides.
@@ -142,7 +164,7 @@ pub(crate) fn summary_line(app: App) -> String {
                 many => format!("{many} no-goes."),
             };
             let mark = |slide: &solver::report::SlideReport| {
-                format!("{} {}", slide.name, style.bare(Kind::Mark, slide.target_m.value))
+                format!("{} {}", slide.name, style.show(Kind::Mark, slide.target_m.value))
             };
             let marks: Vec<String> = report.slides.iter().map(mark).collect();
             format!("{verdict} Marks: {}.", marks.join(", "))

@@ -9,6 +9,7 @@ use super::{Inside, sheet};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::later;
+use crate::route::Screen;
 use crate::show::Kind;
 use crate::ui::help::help;
 use crate::ui::number::number;
@@ -32,6 +33,7 @@ pub(crate) fn view(app: App) -> El {
             "marks",
             "A mark is the reading of a slide's own scale, in millimetres or inches; ± is how far the true one may be off, to spare is what remains to the end of travel.",
         ))
+        .child(lens(app))
         .child(p("caution", HOLD_THE_CAMERA))
         .child(div("marks__list").each(ids, move |id| mark(app, id)))
         .child(
@@ -47,6 +49,14 @@ pub(crate) fn view(app: App) -> El {
         )
 }
 
+/// Marks are for one lens: which, and the way to another.
+fn lens(app: App) -> El {
+    let none = move || app.document.with(|package| package.lenses.is_empty());
+    let name = move || app.document.with(|package| package.lens().map_or("No lens", |lens| &lens.name).to_owned());
+    let change = el("a").attr("href", &Screen::Lenses.hash()).test("to-lenses").words("Change the lens");
+    div("marks__lens").hidden(none).child(span("marks__name").test("lens-on").live_words(name)).child(change)
+}
+
 fn mark(app: App, id: &str) -> El {
     let slide = MarkReader::new(app, id);
     let name = slide.now(|_, slide| slide.name.clone()).unwrap_or_default();
@@ -55,7 +65,11 @@ fn mark(app: App, id: &str) -> El {
         .child(span("mark__name").words(&name))
         .child(
             span("mark__target")
-                .live_words(slide.words(|app, slide| app.style().bare(Kind::Mark, slide.target_m.value))),
+                .child(
+                    span("").live_words(slide.words(|app, slide| app.style().bare(Kind::Mark, slide.target_m.value))),
+                )
+                .words("\u{a0}")
+                .child(span("mark__unit").live_words(move || app.style().unit(Kind::Mark).to_owned())),
         )
         .child(span("mark__move").live_class("mark__move--set", set).live_words(slide.words(move_words)))
         .child(span("mark__detail").live_words(slide.words(detail)))
@@ -145,8 +159,8 @@ fn detail(app: App, slide: &SlideReport) -> String {
     if let Some(beyond_m) = slide.beyond_m {
         return format!("end of travel, {} short", style.show(Kind::Mark, beyond_m));
     }
-    let left = style.bare(Kind::Mark, slide.left_m);
-    format!("{} · {left} to spare", style.plus_minus(Kind::Mark, slide.target_m.u))
+    let [u, left] = [style.plus_minus(Kind::Mark, slide.target_m.u), style.show(Kind::Mark, slide.left_m)];
+    format!("{u} {} · {left} to spare", style.unit(Kind::Mark))
 }
 
 /// The technician says that a mark, or every mark, has been set.

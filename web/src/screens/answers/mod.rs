@@ -21,11 +21,13 @@ pub(crate) use torque::{used, with_move};
 /// The answers. What hangs and where the marks go is painted first, when the page has just come up; the rest stands below
 /// the fold of a phone and follows in a task of its own.
 pub(crate) fn view(app: App) -> El {
+    // The marks of a bare head are true and of no use: what to do first would stand among them.
+    let once_it_rides = move |sheet: El| sheet.hidden(move || nothing_rides(app));
     let rest = move || {
         vec![
-            torque::view(app),
-            power::view(app),
-            stiffness::view(app),
+            once_it_rides(torque::view(app)),
+            once_it_rides(power::view(app)),
+            once_it_rides(stiffness::view(app)),
             findings::rest(app),
             findings::not_checked(app),
             jobs::view(),
@@ -33,9 +35,14 @@ pub(crate) fn view(app: App) -> El {
     };
     div("answers")
         .child(findings::verdict(app))
-        .child(masses::view(app))
-        .child(marks::view(app))
+        .child(once_it_rides(masses::view(app)))
+        .child(once_it_rides(marks::view(app)))
         .once(app.painted, rest)
+}
+
+/// Whether the package has neither a part nor a lens yet.
+fn nothing_rides(app: App) -> bool {
+    app.document.with(|package| package.parts.is_empty() && package.lenses.is_empty())
 }
 
 /// What a row opens into; built by [`super::inside`].

@@ -2,22 +2,23 @@
 
 use quantity::{day_clock, hours};
 use solver::explain::AnswerId;
-use solver::finding_words::{due_min, due_within_min};
+use solver::finding_words::{due_min, due_within_min, lasts_h};
 use solver::report::TapReport;
 
 use super::{Inside, sheet};
 use crate::app::App;
-use crate::dom::{El, div, span};
+use crate::dom::{El, div, el, span};
+use crate::route::Screen;
 use crate::show::Kind;
 use crate::ui::help::help;
 use crate::ui::reasons::{row, summary};
 
 /// Hours and the clock time of the pack change.
 pub(crate) fn view(app: App) -> El {
-    let runtime_h =
-        move || app.document.report(|report| report.power.runtime_h.known().map(|hours| hours.value)).flatten();
+    let runtime = move || app.document.report(|report| report.power.runtime_h.known().copied()).flatten();
+    let lasts = move || runtime().map(|runtime| hours(lasts_h(runtime))).unwrap_or_default();
     let head = summary()
-        .child(span("answer__value").live_words(move || runtime_h().map(hours).unwrap_or_default()))
+        .child(span("answer__value").live_words(lasts))
         .child(span("answer__words").live_words(move || words(app)));
     let taps = move || {
         let ids = |taps: &[TapReport]| taps.iter().map(|tap| tap.tap.clone()).collect();
@@ -28,8 +29,24 @@ pub(crate) fn view(app: App) -> El {
             "hours and taps",
             "How long one set of packs runs everything that is on; a tap is an outlet of the head with its own limit.",
         ))
-        .child(row(app, "answer-row", "runtime", head, Inside::Runtime).live_value(runtime_h))
+        .child(
+            row(app, "answer-row", "runtime", head, Inside::Runtime)
+                .live_value(move || runtime().map(|runtime| runtime.value)),
+        )
+        .child(
+            el("a")
+                .class("finding__way")
+                .attr("href", &Screen::AddPart.hash())
+                .test("to-packs")
+                .words("Add a pack")
+                .hidden(move || runtime().is_some() || collapses(app)),
+        )
         .child(div("rows").each(taps, move |id| one_tap(app, id)))
+}
+
+/// Whether packs ride that cannot feed it: more of them is then told among the findings.
+fn collapses(app: App) -> bool {
+    app.document.report(|report| report.power.collapsing_w.is_some()) == Some(true)
 }
 
 fn words(app: App) -> String {

@@ -5,7 +5,8 @@ use solver::report::{AxisTorque, LimitKind, MoveTorque, TorqueReport};
 
 use super::{Inside, sheet};
 use crate::app::App;
-use crate::dom::{El, div, p, span};
+use crate::dom::{El, div, el, p, span};
+use crate::route::Screen;
 use crate::show::Kind;
 use crate::ui::help::help;
 use crate::ui::reasons::{row, summary};
@@ -23,6 +24,14 @@ pub(crate) fn view(app: App) -> El {
             "What is left of a motor's limit after the hardest moment of a move: 0 % is all of it used.",
         ))
         .child(tightest(app))
+        .child(
+            el("a")
+                .class("finding__way")
+                .attr("href", &Screen::Moves.hash())
+                .test("to-moves")
+                .words("Add a move")
+                .hidden(move || with_torque(app, |_| ()).is_some()),
+        )
         .child(speed(app))
         .child(div("rows").each(moves, move |id| id.parse().map_or_else(|_| div("rows"), |id| one_move(app, id))))
         .child(p("caution", BEFORE_MOTORS))
@@ -59,7 +68,7 @@ fn tightest(app: App) -> El {
             };
             Some(format!("{}, {limit}. {}: mostly {}.", found.axis, found.move_name, found.cause))
         });
-        words.flatten().unwrap_or_else(|| "Add a move to see what the motors have in hand.".to_owned())
+        words.flatten().unwrap_or_else(|| "Known once the package has a move.".to_owned())
     };
     answer("torque-tightest", move || headroom().map(|share| app.style().show(Kind::Share, share)), words)
         .live_value(headroom)

@@ -22,7 +22,7 @@ pub(super) fn view(app: App) -> El {
         let style = app.style();
         let marks = app.document.report(|report| {
             let one = |slide: &solver::report::SlideReport| {
-                format!("{} {}", slide.name, style.bare(Kind::Mark, slide.target_m.value))
+                format!("{} {}", slide.name, style.show(Kind::Mark, slide.target_m.value))
             };
             report.slides.iter().map(one).collect::<Vec<_>>().join(", ")
         });

@@ -7,7 +7,7 @@ use std::rc::Rc;
 
 use leptos::prelude::*;
 use solver::finding::Severity;
-use solver::fit::{FitReport, Obstacle, OpeningFit, RodFit, Sweep, fit};
+use solver::fit::{FitFinding, FitReport, Obstacle, OpeningFit, RodFit, Sweep, fit};
 use solver::package::{Mounting, Package};
 
 use super::Fits;
@@ -53,7 +53,9 @@ pub(crate) fn view(app: App) -> El {
     div("screen")
         .child(back(Screen::Answers, "to-answers", "Answers"))
         .child(
-            section("fit-findings", "Does it fit").child(div("fit").test("fit-findings").live(move || read(&findings))),
+            section("fit-findings", "Does it fit").child(
+                div("fit").test("fit-findings").live(move || read(&|style, report| findings(app, style, report))),
+            ),
         )
         .child(
             section("fit-turning", "How far it turns")
@@ -100,7 +102,7 @@ fn first_mounting(package: &Package) -> usize {
     MOUNTINGS.iter().position(|(mounting, _)| *mounting == first).unwrap_or(0)
 }
 
-fn findings(style: Style, report: &FitReport) -> Vec<El> {
+fn findings(app: App, style: Style, report: &FitReport) -> Vec<El> {
     let none = report.findings.iter().all(|finding| finding.severity == Severity::Note);
     let clear =
         none.then(|| p("verdict__clear", "Everything goes on and turns as far as the moves ask.").test("fit-clear"));
@@ -111,9 +113,23 @@ fn findings(style: Style, report: &FitReport) -> Vec<El> {
             Severity::Note => "finding finding--note",
         };
         let word = el("strong").class("finding__word").words(&finding.severity.to_string());
-        p(class, "").test("fit-finding").child(word).words(" ").words(&finding.words(&style))
+        p(class, "")
+            .test("fit-finding")
+            .child(word)
+            .words(" ")
+            .words(&finding.words(&style))
+            .children(to_part(app, finding))
     });
     clear.into_iter().chain(lines).collect()
+}
+
+/// The way to the part that is in the way, where it is one of the list: its length, its place or that it is left off
+/// mends it.
+fn to_part(app: App, finding: &FitFinding) -> Option<El> {
+    let by_name = |package: &Package| package.parts.iter().find(|part| part.name == finding.part).map(|part| part.id);
+    let id = app.document.with(by_name).filter(|_| finding.severity != Severity::Note)?;
+    let way = el("a").class("finding__way").attr("href", &Screen::Part(id).hash()).test("fit-to-part");
+    Some(way.words(&format!("Open \"{}\"", finding.part)))
 }
 
 /// One axis: its drawing, how far it is free either way, and what stops it.

@@ -98,13 +98,13 @@ fn set(app: App, found: Found) -> El {
 
 fn marks(style: Style, common: &CommonMarks) -> Vec<El> {
     let words = |mark: &CommonMark| {
-        let at = style.bare(Kind::Mark, mark.mark_m);
+        let at = style.show(Kind::Mark, mark.mark_m);
         let moved = if mark.move_m.abs() < solver::lens_set::change::SET_WITHIN_M {
             "as it stands".to_owned()
         } else {
             format!("{} {}", mark.word, style.show(Kind::Mark, mark.move_m.abs()))
         };
-        format!("{at}: {moved}, {} to spare", style.bare(Kind::Mark, mark.left_m))
+        format!("{at}: {moved}, {} to spare", style.show(Kind::Mark, mark.left_m))
     };
     common
         .slides

@@ -1,7 +1,11 @@
 //! One lens for the director of photography: the verdict, the minutes, the price, and what it sees.
 
+use core::cmp::Ordering;
+
 use leptos::prelude::*;
+use quantity::hours;
 use solver::answer::Answer;
+use solver::finding_words::due_min;
 use solver::lens_set::preview::{LensPreview, MovePrice, Verdict, View, lens_preview};
 use solver::package::LensId;
 
@@ -34,7 +38,8 @@ pub(crate) fn view(app: App, id: LensId) -> El {
         let word = |preview: &LensPreview| verdict_word(preview.verdict).to_owned();
         found.with(|found| found.as_ref()?.as_ref().map(word))
     };
-    let ways = div("buttons").child(put.class("button--main").hidden(on)).child(link(
+    let answers = link(Screen::Answers, "preview-answers", "To the answers").hidden(move || !on());
+    let ways = div("buttons").child(put.class("button--main").hidden(on)).child(answers).child(link(
         Screen::Lens(id),
         "preview-lens",
         "The lens itself",
@@ -123,13 +128,7 @@ fn price(style: Style, preview: &LensPreview) -> Vec<El> {
         })
         .collect();
     if let [Some(now), Some(then)] = preview.hours {
-        let hours = style.show(Kind::Hours, then);
-        let words = match style.show(Kind::Hours, (now - then).abs()) {
-            _ if style.show(Kind::Hours, now) == hours => format!("{hours}, as now"),
-            less if then < now => format!("{hours}, {less} less"),
-            more => format!("{hours}, {more} more"),
-        };
-        lines.push(line("preview-hours", "Packs", &words));
+        lines.push(line("preview-hours", "Packs last", &lasting(now, then)));
     }
     if let Some(tune) = preview.change.as_ref().and_then(|change| change.tune) {
         lines.push(line("preview-tune", "Tune", tune_words(tune)));
@@ -138,6 +137,18 @@ fn price(style: Style, preview: &LensPreview) -> Vec<El> {
         lines.push(p("quiet", "Nothing is known without moves."));
     }
     lines
+}
+
+/// Hours of the packs in the words of the first screen, and how that differs from now.
+fn lasting(now: f64, then: f64) -> String {
+    let told = |hours: f64| due_min(60.0 * hours, f64::INFINITY);
+    let (now_min, then_min) = (told(now), told(then));
+    let [lasts, off] = [then_min, (now_min - then_min).abs()].map(|minutes| hours(minutes / 60.0));
+    match then_min.total_cmp(&now_min) {
+        Ordering::Equal => format!("{lasts}, as now"),
+        Ordering::Less => format!("{lasts}, {off} less"),
+        Ordering::Greater => format!("{lasts}, {off} more"),
+    }
 }
 
 /// Torque in hand with this lens and, where it differs, with the one that is on; then how far the move can go.

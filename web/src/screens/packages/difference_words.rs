@@ -44,6 +44,7 @@ pub(super) fn key_word(key: &str) -> String {
         "u" => "uncertainty".to_owned(),
         "from" => "source".to_owned(),
         "on" => "in use".to_owned(),
+        "active_lens" => "lens that is on".to_owned(),
         other => other.replace('_', " "),
     }
 }
@@ -58,8 +59,13 @@ pub(super) fn place_words(place: &[String]) -> String {
 /// Both values as a person reads them, with as many digits as it takes to tell them apart.
 pub(super) fn value_words(key: &str, before: &JsValue, after: &JsValue, style: Style) -> (String, String) {
     let kind = ENDINGS.iter().find(|(ending, _)| key.ends_with(ending)).map_or(Kind::Plain, |(_, kind)| *kind);
+    // What is counted has no decimals.
+    let usual = |value: f64| match kind {
+        Kind::Plain if value.fract() == 0.0 => style.fine(kind, value, 0),
+        kind => style.show(kind, value),
+    };
     if let (Some(before), Some(after)) = (before.as_f64(), after.as_f64()) {
-        let usual = (style.show(kind, before), style.show(kind, after));
+        let usual = (usual(before), usual(after));
         let finer =
             (0..=FINEST).map(|decimals| (style.fine(kind, before, decimals), style.fine(kind, after, decimals)));
         return if usual.0 == usual.1 {
@@ -69,7 +75,7 @@ pub(super) fn value_words(key: &str, before: &JsValue, after: &JsValue, style: S
         };
     }
     let words = |value: &JsValue| match (value.as_f64(), value.as_bool(), value.as_string()) {
-        (Some(number), ..) => style.show(kind, number),
+        (Some(number), ..) => usual(number),
         (_, Some(yes), _) => if yes { "yes" } else { "no" }.to_owned(),
         (.., Some(text)) if text.is_empty() => "empty".to_owned(),
         (.., Some(text)) => text.replace('_', " "),

@@ -33,8 +33,13 @@ pub(super) struct Difference {
 /// What differs between two documents, first to second.
 pub(super) fn differences(before: &Document, after: &Document) -> Vec<Difference> {
     let mut found = Vec::new();
-    if let (Ok(before), Ok(after)) = (file_object(before), file_object(after)) {
-        walk(&before, &after, &mut Vec::new(), "", &mut found);
+    if let (Ok(old), Ok(new)) = (file_object(before), file_object(after)) {
+        walk(&old, &new, &mut Vec::new(), "", &mut found);
+    }
+    // The file has the number of the lens, which no screen shows: a person knows it by its name.
+    for difference in found.iter_mut().filter(|difference| difference.key == "active_lens") {
+        let name = |document: &Document| document.package.lens().map_or("none", |lens| &lens.name).into();
+        (difference.before, difference.after) = (name(before), name(after));
     }
     found
 }

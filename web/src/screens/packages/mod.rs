@@ -28,10 +28,10 @@ pub(crate) fn view(app: App) -> El {
         .child(choice::view(app))
         .child(this_one(app))
         .child(list::view(app, false, earlier_of))
+        .child(start(app))
+        .child(bring_in::view(app))
         .child(safety::view(app))
         .child(earlier::view(app, earlier_of))
-        .child(bring_in::view(app))
-        .child(start(app))
         .child(list::view(app, true, earlier_of))
 }
 

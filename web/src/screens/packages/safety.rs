@@ -37,7 +37,7 @@ fn state(app: App) -> String {
     app.keeper.kept.with(|kept| match kept {
         Kept::Starting => "Opening what is kept on this phone.".to_owned(),
         Kept::Demo => "This is the demo. Nothing of it is kept until you change it.".to_owned(),
-        Kept::Preview => "What is on the screen is a preview: it is not kept yet.".to_owned(),
+        Kept::Preview => "What is on the screen was opened from a link or a file, and is not kept yet.".to_owned(),
         Kept::ReadOnly => {
             "What is on the screen was written by a newer version. It can be looked at and stays as it is.".to_owned()
         }

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use quantity::{clock, day_clock, hours};
 use solver::day::{DayBlock, DayReport, PackChange};
+use solver::finding_words::{due_within_min, lasts_h};
 
 use super::{Day, breaks, drawn, due};
 use crate::app::App;
@@ -44,7 +45,7 @@ fn lines(app: App, day: &DayReport, wide_px: f64) -> Vec<El> {
     let runtime = app.document.report(|report| report.power.runtime_h.known().copied()).flatten();
     let mut lines = vec![p("cost__verdict", &verdict(day))];
     lines.extend(runtime.map(|runtime| {
-        let words = format!("{} ±{}", hours(runtime.value), hours(runtime.u));
+        let words = format!("{} ±{}\u{a0}min", hours(lasts_h(runtime)), due_within_min(60.0 * runtime.u));
         line("first-set", "The first set lasts", &words)
     }));
     lines.push(drawn::view(day, wide_px));

@@ -3,7 +3,7 @@
 use leptos::prelude::With;
 use solver::day::{CARGO, DayReport, EDITION, FlyingPack, flying_words};
 
-use super::Day;
+use super::{Day, folded};
 use crate::app::App;
 use crate::dom::{El, div, p};
 use crate::screens::shared::{line, section};
@@ -14,8 +14,11 @@ pub(super) fn view(app: App, day: Day) -> El {
     let kinds = move || day.with(|day| day.as_ref().map(|day| lines(app.style(), day)).unwrap_or_default());
     section("power-flying", "Flying the packs")
         .child(div("table").test("flying").live(kinds))
-        .child(p("quiet", CARGO))
-        .child(p("quiet", EDITION))
+        .child(folded(
+            "flying-more",
+            "As cargo, and the edition of these limits",
+            [p("quiet", CARGO), p("quiet", EDITION)],
+        ))
         .child(p("caution", "A damaged or recalled pack does not fly at all."))
 }
 

@@ -62,6 +62,12 @@ fn flag(severity: impl Fn() -> Option<Severity> + 'static) -> El {
     span("flags").live(move || severity().map(word).into_iter().collect())
 }
 
+/// A line that opens into what is needed once a day or less.
+fn folded(test: &str, words: &str, inside: impl IntoIterator<Item = El>) -> El {
+    let head = el("summary").class("row__summary").child(span("row__name").words(words));
+    el("details").class("row").test(test).child(head).child(div("row__inside").children(inside))
+}
+
 /// The clock time of a pack change with its ±, as far as it is known.
 pub(super) fn due(at_min: Estimate) -> String {
     let Estimate { value, u } = at_min;
@@ -70,11 +76,12 @@ pub(super) fn due(at_min: Estimate) -> String {
 
 fn order() -> El {
     let steps = ORDER.iter().map(|step| el("li").words(step));
+    let why = "Common practice: the ground of a video cable must not have to carry what a supply cable should.";
     section("power-order", "In this order")
-        .child(el("ol").class("ordered").children(steps))
-        .child(p(
-            "quiet",
-            "Common practice: the ground of a video cable must not have to carry what a supply cable should.",
+        .child(folded(
+            "power-order-more",
+            "On: power before video. Off: video before power.",
+            [el("ol").class("ordered").children(steps), p("quiet", why)],
         ))
         .child(p("caution", PACKS))
         .child(p("quiet", WHO_DECIDES))

@@ -5,6 +5,7 @@ use quantity::{day_clock, hours};
 use solver::Package;
 use solver::bounds;
 use solver::day::{CHARGE_H, CHARGER_PLACES, ChargingReport, DayReport};
+use solver::finding_words::due_min;
 use solver::package::{Pack, PartId};
 
 use super::Day;
@@ -12,7 +13,7 @@ use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::route::Screen;
 use crate::screens::part::{change, part_of};
-use crate::screens::shared::{line, section};
+use crate::screens::shared::{line, link, section};
 use crate::show::Kind;
 use crate::ui::number::number;
 
@@ -26,9 +27,9 @@ pub(super) fn view(app: App, day: Day) -> El {
     };
     let round = move || day.with(|day| day.as_ref().map(rounds).unwrap_or_default());
     section("power-packs", "Packs and chargers")
-        .child(div("heap-list").each(ids, move |id| one(app, id.parse().unwrap_or_default())))
+        .child(div("rows").each(ids, move |id| one(app, id.parse().unwrap_or_default())))
         .child(div("table").test("chargers").live(round))
-        .child(div("fields").child(places(app)).child(charge_time(app)))
+        .child(charger(app))
 }
 
 fn pack_of(package: &Package, id: PartId) -> Option<&Pack> {
@@ -49,12 +50,10 @@ fn one(app: App, id: PartId) -> El {
         };
         app.document.with(|package| pack_of(package, id).map(words)).unwrap_or_default()
     };
-    let head = el("a")
-        .class("cost__line power__load")
-        .attr("href", &Screen::Part(id).hash())
-        .test(&format!("pack-{id}"))
-        .child(span("cost__name").live_words(move || name().unwrap_or_default()))
-        .child(span("cost__words").live_words(words));
+    let head = el("summary")
+        .class("row__summary")
+        .child(span("row__name").live_words(move || name().unwrap_or_default()))
+        .child(span("row__value").live_words(words));
     let printed = number(
         format!("Printed on {}", name().unwrap_or_default()),
         Kind::Energy,
@@ -69,7 +68,25 @@ fn one(app: App, id: PartId) -> El {
             });
         },
     );
-    div("heap").child(head).child(printed.view(app))
+    let all = div("buttons").child(link(Screen::Part(id), &format!("pack-{id}"), "All about this part"));
+    let inside = div("row__inside").child(printed.view(app)).child(all);
+    el("details").class("row").test(&format!("pack-more-{id}")).child(head).child(inside)
+}
+
+/// The charger in one line, which opens into its fields.
+fn charger(app: App) -> El {
+    let words = move || {
+        let (places, hours_h) = app.document.with(|package| (package.day.charger_places, package.day.charge_h));
+        let typical = if places.is_none() || hours_h.is_none() { ", typical" } else { "" };
+        let (places, hours_h) = (places.unwrap_or(CHARGER_PLACES), hours_h.unwrap_or(CHARGE_H));
+        format!("{} at once, {} each{typical}", app.style().plain(places, 0), hours(hours_h))
+    };
+    let head = el("summary")
+        .class("row__summary")
+        .child(span("row__name").words("Charger"))
+        .child(span("row__value").live_words(words));
+    let fields = div("fields").child(places(app)).child(charge_time(app));
+    el("details").class("row").test("charger-more").child(head).child(div("row__inside").child(fields))
 }
 
 fn places(app: App) -> El {
@@ -111,7 +128,8 @@ fn charged_words(day: &DayReport, charging: &ChargingReport) -> String {
     let packs = charging.charged_before * day.packs_in_set;
     let before = charging.words(day.sets.unwrap_or(charging.charged_before));
     let spare = charging.spare_min.map(|spare_min| {
-        let stands = hours(spare_min / 60.0);
+        // No better known than the pack changes that it lies between.
+        let stands = hours(due_min(spare_min, f64::INFINITY) / 60.0);
         format!(" A set that has come round stands full for {stands} or more before it goes on.")
     });
     format!("{before} ({packs} packs).{}", spare.unwrap_or_default())

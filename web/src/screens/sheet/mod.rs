@@ -8,6 +8,7 @@ use solver::Report;
 use solver::finding::Severity;
 use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
 use solver::lens_set::change::lens_changes;
+use solver::lens_set::preview::lens_verdicts;
 use solver::package::Package;
 use solver::stiffness::{LEFT_BY_STIFFNESS, LEFT_TO_STIFFNESS};
 
@@ -75,7 +76,10 @@ fn page(app: App, package: &Package, report: &Report) -> Vec<El> {
     let lenses = solver::lens_set(package).unwrap_or_default();
     if lenses.iter().any(|row| Some(row.lens) != package.active_lens) {
         let changes = lens_changes(package, package.active_lens).unwrap_or_default();
-        page.push(part("prep-lenses", "After a lens change").child(tables::lenses(style, package, &lenses, &changes)));
+        let verdicts = lens_verdicts(package).unwrap_or_default();
+        let rows = tables::lenses(style, package, &lenses, &changes, &verdicts);
+        let reasons = tables::lens_reasons(style, package, &verdicts);
+        page.push(part("prep-lenses", "After a lens change").child(rows).children(reasons));
     }
     page.push(pair(rest(&found).into_iter().chain([cautions(report)])));
     page.push(not_checked(app, report, rings.is_some()));

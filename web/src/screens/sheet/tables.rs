@@ -2,9 +2,10 @@
 
 use quantity::{day_clock, hours};
 use solver::Report;
-use solver::finding_words::{due_min, due_within_min};
+use solver::finding_words::{due_min, due_within_min, lasts_h};
 use solver::lens_set::LensRow;
 use solver::lens_set::change::LensChange;
+use solver::lens_set::preview::{LensVerdict, Verdict};
 use solver::package::Package;
 use solver::report::{MoveTorque, SlideReport, TuneVerdict};
 
@@ -93,7 +94,7 @@ fn one_move(style: Style, each: &MoveTorque) -> Vec<El> {
 
 /// How long the packs last.
 pub(super) fn runtime(report: &Report) -> String {
-    report.power.runtime_h.known().map_or_else(|| "not known".to_owned(), |runtime| hours(runtime.value))
+    report.power.runtime_h.known().map_or_else(|| "not known".to_owned(), |runtime| hours(lasts_h(*runtime)))
 }
 
 /// When the first pack change is due.
@@ -128,7 +129,13 @@ pub(super) fn taps(style: Style, report: &Report) -> El {
 }
 
 /// The marks with every other lens.
-pub(super) fn lenses(style: Style, package: &Package, rows: &[LensRow], changes: &[LensChange]) -> El {
+pub(super) fn lenses(
+    style: Style,
+    package: &Package,
+    rows: &[LensRow],
+    changes: &[LensChange],
+    verdicts: &[LensVerdict],
+) -> El {
     let slides: Vec<&str> =
         rows.first().map(|row| row.slides.iter().map(|slide| slide.name.as_str()).collect()).unwrap_or_default();
     // A column in which nothing stands costs the width that a phone has not.
@@ -143,11 +150,13 @@ pub(super) fn lenses(style: Style, package: &Package, rows: &[LensRow], changes:
             Some(TuneVerdict::Redo) => "tune again",
             None => "–",
         });
-        let verdict = match (row.within_payload, row.hangs, row.may_stay) {
-            (false, ..) => "outside the head's payload",
-            (true, false, _) => "does not hang still",
-            (true, true, true) => "marks may stay",
-            (true, true, false) => "new marks",
+        let told = verdicts.iter().find(|told| told.lens == row.lens).map(|told| told.verdict);
+        let verdict = match (told, row.may_stay) {
+            (Some(Verdict::No), _) => "no",
+            (Some(Verdict::YesIf), true) => "yes, if; marks may stay",
+            (Some(Verdict::YesIf), false) => "yes, if; new marks",
+            (_, true) => "yes, marks may stay",
+            (_, false) => "yes, new marks",
         };
         let change = changes.iter().find(|change| change.to == row.lens);
         let minutes = change.map_or_else(String::new, |change| lens_set::minutes(style, change.minutes));
@@ -161,4 +170,16 @@ pub(super) fn lenses(style: Style, package: &Package, rows: &[LensRow], changes:
         .attr("tabindex", "0")
         .attr("aria-label", "Marks of the other lenses")
         .child(table("After a lens change", &heads, others.map(row).collect()))
+}
+
+/// Why the other lenses cannot go on, or what is to be minded with them.
+pub(super) fn lens_reasons(style: Style, package: &Package, verdicts: &[LensVerdict]) -> Vec<El> {
+    let others = verdicts.iter().filter(|told| Some(told.lens) != package.active_lens && !told.reasons.is_empty());
+    let line = |told: &LensVerdict| {
+        let name = package.lenses.iter().find(|lens| lens.id == told.lens).map_or("", |lens| lens.name.as_str());
+        let reasons: Vec<String> =
+            told.reasons.iter().map(|reason| format!("{}: {}", reason.severity(), reason.words(&style))).collect();
+        p("prep__line", "").child(el("strong").words(name)).words(&format!(" {}", reasons.join(" ")))
+    };
+    others.map(line).collect()
 }
