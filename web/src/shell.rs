@@ -125,8 +125,8 @@ fn kept_words(app: App) -> String {
     app.keeper.kept.with(|kept| match kept {
         Kept::Starting => "Opening…".to_owned(),
         Kept::Demo => "Demo: try anything".to_owned(),
-        Kept::Preview if app.document.ways().first() == Some(&true) => "Opened and changed, not kept".to_owned(),
-        Kept::Preview => "Opened, not kept yet".to_owned(),
+        Kept::Preview if app.document.ways().first() == Some(&true) => "Changed, not kept".to_owned(),
+        Kept::Preview => "Opened, not kept".to_owned(),
         Kept::ReadOnly => "Read only: from a newer version".to_owned(),
         Kept::Saving => "Saving…".to_owned(),
         Kept::Saved(_) => format!("Saved, {}", last_backup(app.prefs.with(|prefs| prefs.backup_ms))),

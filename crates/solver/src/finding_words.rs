@@ -132,7 +132,7 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
             units.length(*beyond_m)
         ),
         Matter::NearEnd { slide, left_m, u_m } if u_m > left_m => format!(
-            "{slide} ends {} from its stop, and its mark is known to ± {} only: it may run out of travel. Weigh what is guessed, or make room first.",
+            "{slide} ends {} from its stop, and its mark is known to ±\u{a0}{} only: it may run out of travel. Weigh what is guessed, or make room first.",
             units.length(*left_m),
             units.length(*u_m)
         ),

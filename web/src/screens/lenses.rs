@@ -137,7 +137,8 @@ fn lines(style: Style, row: &LensRow, told: &LensVerdict, on: bool) -> Vec<El> {
     let mut lines = vec![p("cost__verdict", verdict(row, told.verdict, on)).test(&format!("lens-verdict-{id}"))];
     lines.extend(told.reasons.iter().map(|reason| of_severity(reason.severity(), &reason.words(&style))));
     lines.extend(row.slides.iter().map(|slide| {
-        line(&format!("lens-mark-{id}-{}", slide.slide), &slide.name, &mark_words(style, slide, on))
+        let at = format!("{} {}", slide.name, style.show(Kind::Mark, slide.target_m.value));
+        line(&format!("lens-mark-{id}-{}", slide.slide), &at, &mark_words(style, slide, on))
             .attr("data-value", &format!("{}", slide.target_m.value))
     }));
     if let Some(tightest) = &row.tightest {
@@ -170,9 +171,8 @@ fn verdict(row: &LensRow, verdict: Verdict, on: bool) -> &'static str {
     }
 }
 
-/// Where the mark goes, how far that is from where it goes with the lens that is on, and what is left of its travel.
+/// How far the mark is from where it goes with the lens that is on, and what is left of its travel.
 fn mark_words(style: Style, slide: &LensMark, on: bool) -> String {
-    let target = style.show(Kind::Mark, slide.target_m.value);
     let change = if on {
         String::new()
     } else if slide.change_m.abs() < SET_WITHIN_M {
@@ -181,8 +181,8 @@ fn mark_words(style: Style, slide: &LensMark, on: bool) -> String {
         format!("{} {}, ", slide.word, style.show(Kind::Mark, slide.change_m.abs()))
     };
     match slide.beyond_m {
-        Some(beyond_m) => format!("{target}: {change}{} short", style.show(Kind::Mark, beyond_m)),
-        None => format!("{target}: {change}{} to spare", style.show(Kind::Mark, slide.left_m)),
+        Some(beyond_m) => format!("{change}{} short", style.show(Kind::Mark, beyond_m)),
+        None => format!("{change}{} to spare", style.show(Kind::Mark, slide.left_m)),
     }
 }
 

@@ -27,8 +27,10 @@ pub(super) fn address(app: App) -> Result<String, String> {
 
 fn link(app: App) -> El {
     let done = RwSignal::new(String::new());
+    // A link holds what is committed, and a name is committed a moment after its last letter.
+    let committed = move || app.document.ways();
     let words = move || {
-        app.document.with(|_| ());
+        committed();
         address(app).unwrap_or_else(|fault| fault)
     };
     section("share-link", "Link")
@@ -53,7 +55,7 @@ fn link(app: App) -> El {
                 .live_prop("value", move || words().into()),
         )
         .child(p("quiet", "").live_words(move || {
-            app.document.with(|_| ());
+            committed();
             address(app).map(|link| length_words(link.len())).unwrap_or_default()
         }))
         .child(

@@ -68,7 +68,6 @@ fn mark(app: App, id: &str) -> El {
                 .child(
                     span("").live_words(slide.words(|app, slide| app.style().bare(Kind::Mark, slide.target_m.value))),
                 )
-                .words("\u{a0}")
                 .child(span("mark__unit").live_words(move || app.style().unit(Kind::Mark).to_owned())),
         )
         .child(span("mark__move").live_class("mark__move--set", set).live_words(slide.words(move_words)))
@@ -159,8 +158,8 @@ fn detail(app: App, slide: &SlideReport) -> String {
     if let Some(beyond_m) = slide.beyond_m {
         return format!("end of travel, {} short", style.show(Kind::Mark, beyond_m));
     }
-    let [u, left] = [style.plus_minus(Kind::Mark, slide.target_m.u), style.show(Kind::Mark, slide.left_m)];
-    format!("{u} {} · {left} to spare", style.unit(Kind::Mark))
+    let left = style.show(Kind::Mark, slide.left_m);
+    format!("{} · {left} to spare", style.plus_minus(Kind::Mark, slide.target_m.u))
 }
 
 /// The technician says that a mark, or every mark, has been set.

@@ -98,19 +98,19 @@ fn set(app: App, found: Found) -> El {
 
 fn marks(style: Style, common: &CommonMarks) -> Vec<El> {
     let words = |mark: &CommonMark| {
-        let at = style.show(Kind::Mark, mark.mark_m);
         let moved = if mark.move_m.abs() < solver::lens_set::change::SET_WITHIN_M {
             "as it stands".to_owned()
         } else {
             format!("{} {}", mark.word, style.show(Kind::Mark, mark.move_m.abs()))
         };
-        format!("{at}: {moved}, {} to spare", style.show(Kind::Mark, mark.left_m))
+        format!("{moved}, {} to spare", style.show(Kind::Mark, mark.left_m))
     };
     common
         .slides
         .iter()
         .map(|mark| {
-            line(&format!("common-mark-{}", mark.slide), &mark.name, &words(mark))
+            let at = format!("{} {}", mark.name, style.show(Kind::Mark, mark.mark_m));
+            line(&format!("common-mark-{}", mark.slide), &at, &words(mark))
                 .attr("data-value", &format!("{}", mark.mark_m))
         })
         .collect()
