@@ -31,6 +31,7 @@ mod lens_set;
 mod plain_page;
 mod power;
 mod prep_sheet;
+mod sent_back;
 mod stores;
 mod technician;
 mod travels;
