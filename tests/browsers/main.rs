@@ -35,6 +35,7 @@ mod sent_back;
 mod stores;
 mod technician;
 mod travels;
+mod trim;
 mod windows;
 
 use std::path::PathBuf;

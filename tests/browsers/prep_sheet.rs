@@ -24,6 +24,7 @@ fn it_prints_on_two_pages_and_says_what_was_not_checked() {
         "Power",
         "Stiffness",
         "× the loop crossover",
+        "No trim weights at hand make a lighter lens match Long zoom.",
         "Cautions",
         "Not checked",
         "/#c",

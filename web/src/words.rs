@@ -5,6 +5,9 @@ use solver::package::{Anchor, CgSource, MassSource, Mounting, PartKind, Platform
 
 use crate::show::{Kind, Style};
 
+/// What stands on a trim weight is told to the gram.
+const GRAMS_PER_KG: f64 = 1e3;
+
 impl Units for Style {
     fn mass(&self, kg: f64) -> String {
         self.show(Kind::Mass, kg)
@@ -14,6 +17,9 @@ impl Units for Style {
     }
     fn mass_fine(&self, kg: f64) -> String {
         self.fine(Kind::Mass, kg, 2)
+    }
+    fn weight(&self, kg: f64) -> String {
+        format!("{}\u{a0}{}", self.0.edit(kg, Kind::Mass, GRAMS_PER_KG), self.unit(Kind::Mass))
     }
     fn length(&self, m: f64) -> String {
         self.show(Kind::Length, m)

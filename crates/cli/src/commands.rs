@@ -13,6 +13,7 @@ use solver::fit::{FitFinding, FitReport};
 use solver::lens_set::LensRow;
 use solver::lens_set::change::{ChangeTable, LensChange, change_table, lens_changes};
 use solver::lens_set::preview::{LensVerdict, lens_verdicts};
+use solver::lens_set::trim::{TrimReport, trim_of_set};
 use solver::stiffness::StiffnessReport;
 use solver::wiring::WiringReport;
 use solver::{InputError, Package, Report};
@@ -41,6 +42,8 @@ pub(crate) struct Answers {
     pub(crate) stiffness: Answer<StiffnessReport>,
     pub(crate) day: DayReport,
     pub(crate) wiring: WiringReport,
+    /// Absent where the set has no two lenses.
+    pub(crate) trim: Option<TrimReport>,
 }
 
 /// The same as data: of the fit, what was found.
@@ -52,6 +55,7 @@ struct Data<'a> {
     stiffness: &'a Answer<StiffnessReport>,
     day: &'a DayReport,
     wiring: &'a WiringReport,
+    trim: Option<&'a TrimReport>,
 }
 
 impl Answers {
@@ -63,6 +67,7 @@ impl Answers {
             stiffness: solver::stiffness(package).map_err(told)?,
             day: solver::day(package).map_err(told)?,
             wiring: solver::wiring(package).map_err(told)?,
+            trim: trim_of_set(package).map_err(told)?,
         })
     }
 
@@ -110,8 +115,8 @@ pub(crate) fn check(file: &str, style: Style) -> Result<Outcome, Fault> {
 /// Every answer as data.
 pub(crate) fn check_as_data(file: &str) -> Result<Outcome, Fault> {
     let answers = Answers::of(file, &read(file)?.package)?;
-    let Answers { report, fit, stiffness, day, wiring } = &answers;
-    let data = Data { report, fit: &fit.findings, stiffness, day, wiring };
+    let Answers { report, fit, stiffness, day, wiring, trim } = &answers;
+    let data = Data { report, fit: &fit.findings, stiffness, day, wiring, trim: trim.as_ref() };
     Ok(Outcome { text: to_json(&data)?, go: answers.go() })
 }
 

@@ -98,6 +98,27 @@ fn sheet_and_data_say_how_stiff_the_package_is() {
     assert!(!sheet.contains("Stiffness from plate to lens front"), "{sheet}");
 }
 
+/// What the sheet says of a lens is the sentence of the data; in the demonstration nothing makes a prime match the zoom.
+#[test]
+fn sheet_and_data_say_which_trim_weights_make_the_lenses_match() {
+    let data: Value = serde_json::from_slice(&run(&["check", &demo(), "--json"]).stdout).expect("JSON");
+    let lenses = data["trim"]["lenses"].as_array().expect("lenses");
+    assert!(lenses.len() == 5 && lenses.iter().all(|lens| lens["trims"].as_array().is_some_and(Vec::is_empty)));
+    let sheet = text(&run(&["check", &demo()]).stdout);
+    let trim = |sheet: &str| sheet.split("TRIM WEIGHTS").nth(1).expect("the section").to_owned();
+    assert!(trim(&sheet).contains("Nothing at hand makes Anamorphic 32, "), "{sheet}");
+    assert!(trim(&sheet).contains("Nearest: hang ") && trim(&sheet).contains("Not checked: "), "{sheet}");
+    let (_, primes) = checked("primes", |sections| {
+        let lenses = sections["lenses"]["data"].as_array_mut().expect("lenses");
+        lenses.retain(|lens| lens["name"] != "Long zoom");
+        sections["package"]["data"]["active_lens"] = 5.into();
+    });
+    assert!(
+        trim(&primes).contains("Anamorphic 32: hang 0.1 kg on the front of the rods; inertia then off by +"),
+        "{primes}"
+    );
+}
+
 #[test]
 fn every_broken_file_gets_a_message_to_act_on() {
     let broken = packages().join("broken");

@@ -13,6 +13,7 @@ use solver::finding_words::Metric;
 use solver::lens_set::change::lens_changes;
 use solver::lens_set::common::common_marks;
 use solver::lens_set::preview::lens_preview;
+use solver::lens_set::trim::{TrimReport, trim_of_set, trim_weights};
 use wasm_bindgen::prelude::wasm_bindgen;
 use wasm_bindgen::{JsCast, JsValue};
 
@@ -21,7 +22,8 @@ use wasm_bindgen::{JsCast, JsValue};
 const TYPES: &str = include_str!("types.d.ts");
 
 /// Checks a package: mass, marks, balance, torque in hand, power and hours, what to mind, what does not fit,
-/// how stiff it is, how the day goes on its packs, and how the loads are best wired.
+/// how stiff it is, how the day goes on its packs, how the loads are best wired, and which trim weights make the lighter
+/// lenses match the heaviest.
 ///
 /// # Errors
 /// A `PackageError` that names every faulty field.
@@ -46,6 +48,8 @@ pub fn check(#[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue
     Reflect::set(&out, &"day".into(), &plain::from(&day)?)?;
     let wiring = solver::wiring(&package).map_err(|faults| fault::inputs(&faults))?;
     Reflect::set(&out, &"wiring".into(), &plain::from(&wiring)?)?;
+    let trim = trim_of_set(&package).map_err(|faults| fault::inputs(&faults))?;
+    Reflect::set(&out, &"trim".into(), &plain::from(&trim)?)?;
     Ok(out)
 }
 
@@ -117,6 +121,39 @@ pub fn common(
 ) -> Result<JsValue, JsValue> {
     let common = common_marks(&package(file)?, lenses).map_err(|faults| fault::inputs(&faults))?;
     plain::from(&common)
+}
+
+/// Trim weights that make the lighter of these lenses match the heaviest; `null` when the set holds none of them.
+///
+/// # Errors
+/// A `PackageError` that names every faulty field.
+#[wasm_bindgen(js_name = trimWeights, unchecked_return_type = "TrimReport | null")]
+pub fn trim(
+    #[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue,
+    lenses: &[u32],
+) -> Result<JsValue, JsValue> {
+    let report = trim_weights(&package(file)?, lenses).map_err(|faults| fault::inputs(&faults))?;
+    plain::from(&report)
+}
+
+/// The package as a file in which one lens brings the trim weights along that `trimWeights` found for it among these; the
+/// file as it was where it found none.
+///
+/// # Errors
+/// A `PackageError` that names every faulty field.
+#[wasm_bindgen(js_name = withTrimWeights, unchecked_return_type = "PackageFile")]
+pub fn with_trim(
+    #[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue,
+    lenses: &[u32],
+    lens: u32,
+) -> Result<JsValue, JsValue> {
+    let mut document = document(file)?;
+    let report = trim_weights(&document.package, lenses).map_err(|faults| fault::inputs(&faults))?;
+    let found = report.iter().flat_map(|report: &TrimReport| &report.lenses).find(|each| each.lens == lens);
+    if let Some((found, trim)) = found.and_then(|found| Some((found, found.trims.first()?))) {
+        document.package = found.apply(trim, &document.package);
+    }
+    plain::from(&document)
 }
 
 /// The package as a link: what stands after the `#` of an address.

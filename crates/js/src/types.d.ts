@@ -500,6 +500,8 @@ export interface Report {
   day: DayReport;
   /** Which load goes on which tap. */
   wiring: WiringReport;
+  /** Over the whole lens set; null where it has no two lenses. */
+  trim: TrimReport | null;
 }
 
 export interface DayReport {
@@ -957,6 +959,78 @@ export interface CommonLens {
   hangs: boolean;
   tightest: Tightest | null;
   tightest_own: Tightest | null;
+}
+
+/** Trim weights that make lighter lenses match the heaviest. */
+export interface TrimReport {
+  heaviest: number;
+  name: string;
+  /** Change of inertia above which the tune would have to be looked at. */
+  tune_share: number;
+  lenses: LensTrim[];
+  not_checked: string[];
+}
+
+export interface LensTrim {
+  lens: number;
+  name: string;
+  lighter_kg: number;
+  inertia_change: number;
+  /** Best first; one without weights where the lens matches as it is, none where nothing at hand does it. */
+  trims: Trim[];
+  nearest: NearestTrim | null;
+}
+
+export interface Trim {
+  weights: TrimWeight[];
+  words: string;
+  added_kg: number;
+  added_kg_m2: number;
+  inertia_change: number;
+  tightest: Tightest | null;
+  /** What no longer fits or is no longer carried with them. */
+  unfit: (
+    | { fit: Omit<FitFinding, "text"> }
+    | { stiffness: Omit<StiffnessFinding, "text"> }
+    | { check: Omit<Finding, "text"> }
+  )[];
+}
+
+export interface TrimWeight {
+  change: "weight";
+  kg: number;
+  at:
+    | "behind_body"
+    | "rod_front"
+    | "left"
+    | "right"
+    | "top"
+    | "under"
+    | { head: { place: string; name: string; ahead: boolean } };
+}
+
+/** The weights with which the worst of unbalance over friction and change of inertia over the tune's is least. */
+export interface NearestTrim {
+  weights: TrimWeight[];
+  words: string;
+  added_kg: number;
+  most_kg: number;
+  use_of_allowed: number;
+  turning: TurningAxis[];
+  off: OffInertia[];
+}
+
+export interface TurningAxis {
+  joint: string;
+  axis: string;
+  unbalance_kg_m: number;
+  held_kg_m: number;
+}
+
+export interface OffInertia {
+  joint: string;
+  axis: string;
+  inertia_change: number;
 }
 
 /** Which answer is to be opened. */

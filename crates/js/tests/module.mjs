@@ -8,7 +8,9 @@ import { pathToFileURL } from "node:url";
 const [directory, demoFile, reportFile] = process.argv.slice(2);
 const module = await import(pathToFileURL(`${directory}/counterpoise.js`));
 await module.default({ module_or_path: await readFile(`${directory}/counterpoise_bg.wasm`) });
-const { check, commonMarks, demo, explain, fromLink, lensChanges, lensPreview, lensSet, library, toLink } = module;
+const { check, commonMarks, demo, explain, fromLink, lensChanges, lensPreview, lensSet, library, toLink, trimWeights } =
+  module;
+const { withTrimWeights } = module;
 
 const text = await readFile(demoFile, "utf8");
 const read = () => JSON.parse(text);
@@ -57,6 +59,15 @@ assert.equal(common.lenses.length, others.length);
 assert.ok(common.axes.every((axis) => axis.worst_kg_m - axis.at_least_kg_m < 1e-9));
 assert.equal(commonMarks(read(), []), null);
 assert.equal(library().heads.length, 4);
+
+// Trim weights: none makes a prime match the zoom; among the primes they do, and what they are put into matches.
+assert.ok(report.trim.lenses.every((lens) => lens.trims.length === 0 && lens.nearest.use_of_allowed > 1));
+const primes = others.map((lens) => lens.id);
+const trim = trimWeights(read(), primes);
+const weighted = trim.lenses.find((lens) => lens.trims[0].weights.length > 0);
+const matched = trimWeights(withTrimWeights(read(), primes, weighted.lens), primes);
+assert.deepEqual(matched.lenses.find((lens) => lens.lens === weighted.lens).trims[0].weights, []);
+assert.equal(trimWeights(read(), []), null);
 
 // A section of another version goes through untouched.
 const strange = read();

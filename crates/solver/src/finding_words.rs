@@ -17,6 +17,8 @@ pub trait Units {
     fn mass_known(&self, kg: f64, u_kg: f64) -> String;
     /// The mass of something small in kg, to what a bench scale shows.
     fn mass_fine(&self, kg: f64) -> String;
+    /// A trim weight in kg: what stands on it, to the gram, without noughts that say nothing.
+    fn weight(&self, kg: f64) -> String;
     /// A length in m, to the millimetre.
     fn length(&self, m: f64) -> String;
     /// An unbalance in kg·m.
@@ -40,6 +42,9 @@ impl Units for Metric {
     }
     fn mass_fine(&self, kg: f64) -> String {
         format!("{kg:.2} kg")
+    }
+    fn weight(&self, kg: f64) -> String {
+        format!("{} kg", libm::round(1e3 * kg) / 1e3)
     }
     fn length(&self, m: f64) -> String {
         format!("{:.0} mm", 1e3 * m)

@@ -7,6 +7,7 @@ mod power;
 mod safety;
 mod stiffness;
 mod torque;
+mod trim;
 
 use codec::Document;
 use quantity::{Kind, Style};
@@ -16,6 +17,9 @@ use solver::finding_words::Units;
 use solver::package::Package;
 
 use crate::commands::{Answers, Lenses};
+
+/// What stands on a trim weight is told to the gram.
+const GRAMS_PER_KG: f64 = 1e3;
 
 /// Everything on one sheet.
 pub(crate) fn print(document: &Document, answers: &Answers, lenses: &Lenses, style: Style) -> String {
@@ -30,6 +34,7 @@ pub(crate) fn print(document: &Document, answers: &Answers, lenses: &Lenses, sty
     power::print(&mut sheet, package, answers);
     stiffness::print(&mut sheet, &answers.stiffness);
     lenses::print(&mut sheet, package, lenses);
+    trim::print(&mut sheet, answers.trim.as_ref());
     sheet.findings("Watch", answers, Severity::Watch);
     sheet.findings("Note", answers, Severity::Note);
     safety::print(&mut sheet, report);
@@ -128,6 +133,9 @@ impl Units for Words {
     }
     fn mass_fine(&self, kg: f64) -> String {
         self.0.digits(kg, Kind::Mass, 2).to_string()
+    }
+    fn weight(&self, kg: f64) -> String {
+        format!("{} {}", self.0.edit(kg, Kind::Mass, GRAMS_PER_KG), Kind::Mass.usual_unit(self.0.system))
     }
     fn length(&self, m: f64) -> String {
         self.0.show(m, Kind::Length).to_string()

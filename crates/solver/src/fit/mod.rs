@@ -54,6 +54,11 @@ pub const LEFT_BY_FIT: &str = "Clearance beyond plain outlines: turn it by hand,
 /// Every fault of the input, as for [`crate::check`].
 pub fn fit(package: &Package) -> Result<FitReport, Vec<InputError>> {
     validate(package)?;
+    Ok(fit_sound(package))
+}
+
+/// The same of a package that is known to be sound.
+pub(crate) fn fit_sound(package: &Package) -> FitReport {
     let scene = Scene::new(package);
     let rods = rods::rods(&scene);
     let opening = opening::opening(&scene);
@@ -63,7 +68,7 @@ pub fn fit(package: &Package) -> Result<FitReport, Vec<InputError>> {
     opening::findings(opening.as_ref(), &mut findings);
     sweep::findings(package, &sweeps, &mut findings);
     crate::order::sort_short(&mut findings, |a: &FitFinding, b| a.severity < b.severity);
-    Ok(FitReport { rods, opening, sweeps, findings, assumed: ASSUMED })
+    FitReport { rods, opening, sweeps, findings, assumed: ASSUMED }
 }
 
 /// Where the platform is for a mounting, in words. In the head's own frame it is always on the side of the base.

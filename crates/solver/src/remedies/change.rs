@@ -197,7 +197,7 @@ impl Change {
                 };
                 format!("Move \"{name}\" {} {word}", mm(by_m.abs()))
             }
-            Self::Weight { kg, at } => format!("Hang {} {}", units.mass_fine(*kg), at.words(units)),
+            Self::Weight { kg, at } => format!("Hang {} {}", units.weight(*kg), at.words(units)),
             Self::TakeOff { name, kg, .. } => format!("Take \"{name}\" off ({})", units.mass_fine(*kg)),
         }
     }
@@ -208,7 +208,8 @@ fn toward(value: f64, plus: &'static str, minus: &'static str) -> &'static str {
 }
 
 impl WeightPlace {
-    fn words(&self, units: &dyn Units) -> String {
+    /// Where that is, after the word for what hangs there.
+    pub fn words(&self, units: &dyn Units) -> String {
         match self {
             Self::BehindBody => "behind the body".to_owned(),
             Self::RodFront => "on the front of the rods".to_owned(),

@@ -93,6 +93,11 @@ pub fn stiffness(package: &Package) -> Result<Answer<StiffnessReport>, Vec<Input
     Ok(answers::report(package).map_or_else(|| Answer::Needs(vec![missing(package)]), Answer::Known))
 }
 
+/// What is to be minded of a package that is known to be sound.
+pub(crate) fn findings_sound(package: &Package) -> Vec<StiffnessFinding> {
+    answers::report(package).map(|report| report.findings).unwrap_or_default()
+}
+
 /// The field without which there is no answer.
 fn missing(package: &Package) -> FieldPath {
     let parts = FieldPath::root().field("parts");

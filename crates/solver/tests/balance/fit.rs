@@ -8,6 +8,7 @@ use solver::fit;
 use solver::fit::{FitReport, Obstacle, Sweep};
 use solver::float;
 use solver::package::{Anchor, Element, Opening, PartKind};
+use solver::remedies::{Change, WeightPlace};
 
 use crate::rigs;
 
@@ -197,4 +198,20 @@ fn body_and_plates_need_room_in_the_opening() {
             .any(|each| each.severity == Severity::NoGo && each.part == "Body" && each.words(&Metric).contains(words))
     };
     assert!(no_go("too wide") && no_go("15 mm too high"), "{:?}", report.findings);
+}
+
+/// A weight hung beside the body goes between the arms too; one on top of it does not.
+#[test]
+fn what_hangs_beside_the_body_needs_room_in_the_opening() {
+    let mut package = rigs::medium();
+    package.head.opening = Some(Opening { width_m: 0.2, height_m: [0.1, 0.3], clear_radius_m: 0.33 });
+    let widest = |at: WeightPlace| fits(&Change::Weight { kg: 0.1, at }.apply(&package)).opening.expect("an opening");
+    let (bare, top, right) =
+        (fits(&package).opening.expect("one"), widest(WeightPlace::Top), widest(WeightPlace::Right));
+    assert_eq!((bare.widest.as_str(), top.widest.as_str()), ("Body", "Body"));
+    assert_eq!(right.widest, "Trim weight 0.1 kg");
+    // 40 mm of weight on one side, twice, less what the side slide moves for it.
+    assert!((0.06..0.081).contains(&(right.width_needed_m - bare.width_needed_m)), "{right:?} {bare:?}");
+    let report = fits(&Change::Weight { kg: 0.1, at: WeightPlace::Right }.apply(&package));
+    assert!(report.findings.iter().any(|each| each.severity == Severity::NoGo && each.part == "Trim weight 0.1 kg"));
 }

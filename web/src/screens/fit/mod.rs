@@ -209,11 +209,11 @@ fn opening(style: Style, report: &FitReport) -> Vec<El> {
         return vec![p("quiet", "The head states no opening, or no body rides.")];
     };
     let mm = |m: f64| style.show(Kind::Length, m);
-    let OpeningFit { part, width_needed_m, width_m, height_needed_m, height_m } = fit;
+    let OpeningFit { part: _, widest, width_needed_m, width_m, height_needed_m, height_m } = fit;
     vec![
         line(
             "opening-width",
-            &format!("{part} needs a width of"),
+            &format!("{widest} needs a width of"),
             &format!("{} of {}", mm(*width_needed_m), mm(*width_m)),
         )
         .attr("data-value", &format!("{width_needed_m}")),

@@ -1,10 +1,11 @@
 //! Trim weights with which the lighter lenses match the heaviest: a lens change between them touches no slide.
 
 use leptos::prelude::*;
+use solver::finding_words::Units;
 use solver::lens_set::trim::{LensTrim, Trim, TrimReport, trim_weights};
 use solver::package::LensId;
 
-use super::{fault, folded};
+use super::{fault, folded, in_hand};
 use crate::app::App;
 use crate::dom::{El, div, el, p};
 use crate::screens::shared::{button, line, section};
@@ -49,60 +50,77 @@ fn lines(app: App, report: &TrimReport, done: RwSignal<Option<String>>) -> Vec<E
         "At the marks of {}: every axis stays put, motors off, and no axis has another inertia by more than {tune}.",
         report.name
     );
-    let each = report.lenses.iter().map(|lens| one(app, style, lens, done));
+    let each = report.lenses.iter().map(|lens| one(app, style, report, lens, done));
+    let left = report.not_checked.map(|left| el("li").words(left));
     vec![
         p("cost__verdict", &said),
         el("ol").class("remedies").children(each),
         p(
             "quiet",
-            "The lightest that does it, of the weights at hand, on one place or two. Each weight comes on with its lens and off with it: a clamp each. Not looked at: whether it fits, the wind on it, and whether the rods bear it.",
+            "The lightest that fits, of the weights at hand, on one place or two. Each weight comes on with its lens and off with it: a clamp each.",
         ),
+        p("quiet", "Not checked:"),
+        el("ul").class("quiet").children(left),
     ]
 }
 
-fn one(app: App, style: Style, lens: &LensTrim, done: RwSignal<Option<String>>) -> El {
+fn one(app: App, style: Style, report: &TrimReport, lens: &LensTrim, done: RwSignal<Option<String>>) -> El {
     let id = lens.lens;
-    let item = el("li").class("remedy").test(&format!("trim-{id}"));
-    let state = |word: &str| item.clone().attr("data-value", word);
     let lighter = format!("{} lighter", style.show(Kind::Mass, lens.lighter_kg));
-    match &lens.trim {
-        None => state("none").child(line("trim-lens", &lens.name, &lighter)).child(p(
-            "",
-            &format!("No weights at hand do it: its inertia is off by {}.", share(style, lens.inertia_change)),
-        )),
-        Some(trim) if trim.weights.is_empty() => {
-            state("matches").child(line("trim-lens", &lens.name, &lighter)).child(p("", "Matches as it is."))
-        }
-        Some(trim) => {
-            let (own, name) = (lens.clone(), lens.name.clone());
-            let bring = button(&format!("trim-bring-{id}"), "It brings them along", move || {
-                done.set(Some(format!("Done: \"{name}\" brings its weights. Undo, at the top, takes it back.")));
-                app.document.edit(|package| *package = own.apply(package));
-            });
-            state("weights")
-                .child(line("trim-lens", &lens.name, &lighter))
-                .child(p("remedy__what", &weights(style, trim)))
-                .child(line("trim-mass", "Adds", &costs(style, trim)))
-                .child(line("trim-left", "Inertia then off by", &share(style, trim.inertia_change)))
-                .child(bring)
-        }
+    let state = match (lens.matches(), lens.trims.is_empty()) {
+        (true, _) => "matches",
+        (false, false) => "weights",
+        (false, true) => "none",
+    };
+    let item = el("li").class("remedy").test(&format!("trim-{id}")).attr("data-value", state).child(line(
+        "trim-lens",
+        &lens.name,
+        &lighter,
+    ));
+    if lens.matches() {
+        return item.child(p("", "Matches as it is."));
     }
+    let none = lens.why_not(&style).zip(lens.nearest.as_ref()).map(|(why, nearest)| {
+        let nearest = nearest.words(report.tune_share, &style);
+        vec![p("", &format!("No weights at hand do it. {why}")), p("quiet", &nearest)]
+    });
+    let offers = lens.trims.iter().enumerate().flat_map(|(place, trim)| offer(app, style, lens, place, trim, done));
+    item.children(offers).children(none.into_iter().flatten())
 }
 
-fn weights(style: Style, trim: &Trim) -> String {
-    trim.weights.iter().map(|change| change.words(&style)).collect::<Vec<_>>().join("; ")
+/// One set of weights: what to hang, what it costs, what it spoils, and the tap that does it.
+fn offer(
+    app: App,
+    style: Style,
+    lens: &LensTrim,
+    place: usize,
+    trim: &Trim,
+    done: RwSignal<Option<String>>,
+) -> Vec<El> {
+    let (own, weights, name) = (lens.clone(), trim.clone(), lens.name.clone());
+    // The first has the plain name.
+    let test =
+        if place == 0 { format!("trim-bring-{}", lens.lens) } else { format!("trim-bring-{}-{place}", lens.lens) };
+    let bring = button(&test, "It brings them along", move || {
+        done.set(Some(format!("Done: \"{name}\" brings its weights. Undo, at the top, takes it back.")));
+        app.document.edit(|package| *package = own.apply(&weights, package));
+    });
+    let in_hand = trim.tightest.as_ref().map(|tightest| line("trim-torque", "Torque", &in_hand(style, tightest)));
+    let left = solver::lens_set::trim::signed(trim.inertia_change, &style);
+    let mut lines = vec![
+        p("remedy__what", &format!("{}.", trim.words(&style))),
+        line("trim-mass", "Adds", &costs(style, trim)),
+        line("trim-left", "Inertia then off by", &left),
+    ];
+    lines.extend(in_hand);
+    lines.extend(trim.unfit_words(&style).iter().map(|words| p("remedy__but", words).test("trim-but")));
+    lines.push(bring);
+    lines
 }
 
-/// What the weights cost in mass and in inertia over all axes.
+/// What the weights cost in mass and in inertia over all axes. Where a weight's middle hangs is known to a few millimetres:
+/// its inertia deserves two digits.
 fn costs(style: Style, trim: &Trim) -> String {
-    format!(
-        "{}, {} over all axes",
-        style.fine(Kind::Mass, trim.added_kg, 2),
-        style.show(Kind::Inertia, trim.added_kg_m2)
-    )
-}
-
-fn share(style: Style, change: f64) -> String {
-    let sign = if change < 0.0 { "−" } else { "+" };
-    format!("{sign}{}", style.show(Kind::Share, change.abs()))
+    let decimals = if trim.added_kg_m2.abs() < 0.1 { 3 } else { 2 };
+    format!("{}, {} over all axes", style.weight(trim.added_kg), style.fine(Kind::Inertia, trim.added_kg_m2, decimals))
 }

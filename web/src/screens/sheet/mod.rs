@@ -9,6 +9,7 @@ use solver::finding::Severity;
 use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
 use solver::lens_set::change::lens_changes;
 use solver::lens_set::preview::lens_verdicts;
+use solver::lens_set::trim::{TrimReport, trim_of_set};
 use solver::package::Package;
 use solver::stiffness::{LEFT_BY_STIFFNESS, LEFT_TO_STIFFNESS};
 
@@ -79,11 +80,18 @@ fn page(app: App, package: &Package, report: &Report) -> Vec<El> {
         let verdicts = lens_verdicts(package).unwrap_or_default();
         let rows = tables::lenses(style, package, &lenses, &changes, &verdicts);
         let reasons = tables::lens_reasons(style, package, &verdicts);
-        page.push(part("prep-lenses", "After a lens change").child(rows).children(reasons));
+        let trim = trim_of_set(package).ok().flatten().map(|trim| trim_lines(style, &trim));
+        page.push(part("prep-lenses", "After a lens change").child(rows).children(reasons).children(trim));
     }
     page.push(pair(rest(&found).into_iter().chain([cautions(report)])));
     page.push(not_checked(app, report, rings.is_some()));
     page
+}
+
+/// Which trim weights let the marks of the heaviest lens serve the others.
+fn trim_lines(style: Style, trim: &TrimReport) -> El {
+    let lines = trim.short_lines(&style).into_iter().map(|line| el("li").words(&line));
+    el("ul").class("prep__list").test("prep-trim").children(lines)
 }
 
 /// Two parts that stand beside each other on paper, and one under the other on a phone.

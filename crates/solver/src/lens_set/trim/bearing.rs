@@ -1,0 +1,88 @@
+//! Whether a package with weights still goes on, turns clear and is carried, at marks that are kept.
+
+use serde::Serialize;
+
+use crate::check::check_sound;
+use crate::finding::{Finding, Severity};
+use crate::finding_words::Units;
+use crate::fit::{FitFinding, fit_sound};
+use crate::package::Package;
+use crate::stiffness::{StiffnessFinding, StiffnessMatter, findings_sound};
+
+/// One thing that weights spoil.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Unfit {
+    /// Of what fits: opening, rods, clearance through tilt and roll.
+    Fit(FitFinding),
+    /// Of what bends: plates, fastenings, rods.
+    Stiffness(StiffnessFinding),
+    /// Of payload, vibration isolator, torque and all else that the first screen finds.
+    Check(Finding),
+}
+
+impl Unfit {
+    /// Whether the weights may not hang there: a no-go, or a package that will ring.
+    pub fn forbids(&self) -> bool {
+        match self {
+            Self::Fit(finding) => finding.severity == Severity::NoGo,
+            Self::Stiffness(finding) => matches!(finding.matter, StiffnessMatter::WillRing { .. }),
+            Self::Check(finding) => finding.severity == Severity::NoGo,
+        }
+    }
+
+    /// The sentence or two that a person reads.
+    pub fn words(&self, units: &dyn Units) -> String {
+        match self {
+            Self::Fit(finding) => finding.words(units),
+            Self::Stiffness(finding) => finding.words(units),
+            Self::Check(finding) => finding.words(units),
+        }
+    }
+}
+
+/// What is found of a package at marks that are kept.
+pub(super) struct Found {
+    fit: Vec<FitFinding>,
+    stiffness: Vec<StiffnessFinding>,
+    check: Vec<Finding>,
+}
+
+impl Found {
+    /// Looks at a package whose slides stay at these marks.
+    pub(super) fn at(package: &Package, marks_m: &[f64]) -> Self {
+        let fixed = fixed(package, marks_m);
+        Self { fit: fit_sound(&fixed).findings, stiffness: findings_sound(&fixed), check: check_sound(&fixed).findings }
+    }
+
+    /// What is found here and was not before, or was less grave.
+    pub(super) fn beyond(self, before: &Self) -> Vec<Unfit> {
+        let fit = self.fit.into_iter().filter(|found| !before.fit.iter().any(|was| was.is_as_grave(found)));
+        let stiffness = self.stiffness.into_iter().filter(|found| {
+            let same = |was: &StiffnessFinding| {
+                core::mem::discriminant(&was.matter) == core::mem::discriminant(&found.matter)
+                    || matches!(was.matter, StiffnessMatter::WillRing { .. })
+            };
+            !before.stiffness.iter().any(same)
+        });
+        let check = self.check.into_iter().filter(|found| {
+            let same = |was: &Finding| {
+                was.severity <= found.severity
+                    && core::mem::discriminant(&was.matter) == core::mem::discriminant(&found.matter)
+            };
+            !before.check.iter().any(same)
+        });
+        fit.map(Unfit::Fit).chain(stiffness.map(Unfit::Stiffness)).chain(check.map(Unfit::Check)).collect()
+    }
+}
+
+/// The package whose slides move nowhere else.
+fn fixed(package: &Package, marks_m: &[f64]) -> Package {
+    let mut fixed = package.clone();
+    for (slide, mark_m) in fixed.head.slides_mut().zip(marks_m) {
+        slide.hole_spacing_m = None;
+        slide.mark_m = *mark_m;
+        slide.range_m = [*mark_m; 2];
+    }
+    fixed
+}
