@@ -129,6 +129,17 @@ fn a_plate_and_a_lunch(kind: Kind) {
     page.wait("a break in the day", &format!("document.querySelectorAll(\"{}\").length === 1", at("day-break")));
     page.enter(&at(&format!("{rest}-length")), "90");
     assert!((change(page) - before_min).abs() < 1e-9, "the change falls before lunch");
+    // The first move nearly empties the packs: they are changed at lunch, and the drawing has it.
+    let lasts_h = (before_min - 360.0) / 60.0;
+    let hours = (10.0 * 0.95 * lasts_h / 0.6).round() / 10.0;
+    page.enter(&at("day-hours"), &format!("{hours}"));
+    let told =
+        page.wait("a change at lunch", &format!("document.querySelector(\"{}\")?.innerText", at("break-change")));
+    let told = told.as_str().expect("words");
+    assert!(told.starts_with("Change the packs in the break after ") && told.contains("min into "), "{told}");
+    let lunch_min: f64 = page.value_of(&at("break-change")).parse().expect("a number");
+    assert!((lunch_min - 360.0 - 36.0 * hours).abs() < 0.1, "{lunch_min}");
+    page.wait("it drawn", &format!("document.querySelector(\"{}\") && true", at("day-planned")));
     page.enter(&at("day-hours"), "2");
     page.wait("a day on one set", &format!("!document.querySelector(\"{}\")", at("pack-change")));
     let day = format!("/to 09:30/.test(document.querySelector(\"{}\").innerText)", at("day"));

@@ -7,6 +7,7 @@
 
 mod air;
 mod beams;
+mod day_breaks;
 mod discharge;
 mod inverse_dynamics;
 mod lens_set;

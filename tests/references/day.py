@@ -6,6 +6,7 @@ is put on in no time.
     packs    see `_packs.py`
     blocks   hours; W
     changes  hours since the start; share of the usable charge that was left
+    fresh_at the block at whose start a full set is put on by choice, and the changes that there then are
 """
 
 import numpy as np
@@ -24,25 +25,38 @@ def fixture():
         "generator": "tests/references/day.py",
         "seed": SEED,
         "generated_with": {"scipy": scipy.__version__, "numpy": np.__version__},
-        "cases": [case(random, alike=index < 25) for index in range(40)],
+        "cases": [case(random, index) for index in range(40)],
     }
 
 
-def case(random, alike):
+def case(random, index):
+    alike = index < 25
     packs = [pack(random)] * int(random.integers(1, 4)) if alike else unlike_packs(random)
     blocks = [
         [round(float(random.uniform(0.2, 2.5)), 2), round(float(random.uniform(25.0, 140.0)), 1)]
         for _ in range(int(random.integers(2, 6)))
     ]
     # Rounded to what an integrator in steps of its own choice can promise.
-    changes = [[round(hours, 6), round(left, 5)] for hours, left in follow(packs, blocks)]
-    return {"packs": packs, "blocks": blocks, "changes": changes}
+    def changes(fresh_at):
+        return [[round(hours, 6), round(left, 5)] for hours, left in follow(packs, blocks, fresh_at)]
+
+    fresh_at = 1 + index % (len(blocks) - 1)
+    return {
+        "packs": packs,
+        "blocks": blocks,
+        "changes": changes(None),
+        "fresh_at": fresh_at,
+        "changes_then": changes(fresh_at),
+    }
 
 
-def follow(packs, blocks):
+def follow(packs, blocks, fresh_at):
     full = np.ones(len(packs))
     now_h, charge = 0.0, full
-    for hours, power_w in blocks:
+    for index, (hours, power_w) in enumerate(blocks):
+        if index == fresh_at:
+            yield now_h, share_left(packs, charge)
+            charge = full
         left_h = hours
         while left_h > 1e-7:
             fed_h, charge = drained(packs, power_w, charge, left_h)

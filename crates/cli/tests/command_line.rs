@@ -120,6 +120,17 @@ fn sheet_and_data_say_which_trim_weights_make_the_lenses_match() {
 }
 
 #[test]
+fn sheet_says_in_which_break_the_packs_are_changed() {
+    let (_, sheet) = checked("lunch", |sections| {
+        sections["day"]["data"]["running_h"] = 4.5.into();
+        sections["moves"]["data"][0]["break_after"] = serde_json::json!({ "length_min": 45.0, "kind": "off" });
+    });
+    let said = "  Change the packs in the break after Chase boat, morning, at 08:42: they would run out about ";
+    assert!(sheet.contains(said) && sheet.contains(" min into Crane on the quay, dusk, ±20 min."), "{sheet}");
+    assert!(sheet.contains("  Packs are then changed at 08:42 in the break after Chase boat, morning."), "{sheet}");
+}
+
+#[test]
 fn every_broken_file_gets_a_message_to_act_on() {
     let broken = packages().join("broken");
     let messages: Value =

@@ -510,6 +510,10 @@ export interface DayReport {
   /** The moves in their order. */
   blocks: DayBlock[];
   changes: PackChange[];
+  /** Changes that a break can take, so that fewer fall into the middle of a move. */
+  break_changes: BreakChange[];
+  /** Every pack change with these in their breaks; empty without them. */
+  changes_then: PackChange[];
   /** The charge along the day. */
   charge: ChargePoint[];
   /** Sets of packs that the day takes. */
@@ -540,6 +544,23 @@ export interface PackChange {
   /** What is left in the set that comes off, 0 to 1. */
   left: number;
   full_again_min: number;
+}
+
+export interface BreakChange {
+  /** Place of the break among the blocks. */
+  block: number;
+  name: string;
+  at_min: number;
+  /** What is left then in the set that comes off, 0 to 1. */
+  left: number;
+  runs_out_in: string;
+  runs_out_block: number;
+  /** How far into that move the packs would run out. */
+  into_min: Estimate;
+  /** Whether they may run out before the break begins. */
+  may_come_before: boolean;
+  /** How many fewer changes then fall into the middle of a move. */
+  saves: number;
 }
 
 export interface ChargePoint {

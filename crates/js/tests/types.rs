@@ -70,6 +70,12 @@ fn answer_types_have_the_fields_of_the_answers() {
     let mut long = demo.clone();
     long.day.running_h = 14.0;
     let day = serde_json::to_value(solver::day(&long).expect("a valid package")).expect("JSON");
+    // A lunch before which the packs nearly run out.
+    let mut lunch = demo.clone();
+    lunch.day.running_h = 4.5;
+    lunch.moves[0].break_after =
+        Some(solver::package::Break { length_min: 45.0, kind: solver::package::BreakKind::Off });
+    let lunch = serde_json::to_value(solver::day(&lunch).expect("a valid package")).expect("JSON");
     let wiring = serde_json::to_value(solver::wiring(&rewired(&demo)).expect("a valid package")).expect("JSON");
     report["day"] = serde_json::to_value(solver::day(&demo).expect("a valid package")).expect("JSON");
     report["wiring"] = serde_json::to_value(solver::wiring(&demo).expect("a valid package")).expect("JSON");
@@ -121,6 +127,7 @@ fn answer_types_have_the_fields_of_the_answers() {
         ("DayReport", &day),
         ("DayBlock", &day["blocks"][0]),
         ("PackChange", &day["changes"][0]),
+        ("BreakChange", &lunch["break_changes"][0]),
         ("ChargePoint", &day["charge"][0]),
         ("ChargingReport", &day["charging"]),
         ("FlyingPack", &day["flying"][0]),

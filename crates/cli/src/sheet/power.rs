@@ -2,7 +2,7 @@
 
 use quantity::{Kind, clock, day_clock, hours};
 use solver::answer::Estimate;
-use solver::day::{DayReport, FlyingPack, PackChange, flying_words};
+use solver::day::{BreakChange, DayReport, FlyingPack, PackChange, flying_words};
 use solver::finding_words::{due_min, due_within_min, lasts_h};
 use solver::package::Package;
 use solver::wiring::{WiringReport, WiringVerdict};
@@ -53,6 +53,9 @@ fn print_day(sheet: &mut Sheet, package: &Package, day: &DayReport) {
     }
     for change in &day.changes {
         sheet.line(format!("  {}", change_words(change)));
+    }
+    for words in day.break_changes.iter().map(BreakChange::words).chain(day.then_words()) {
+        sheet.line(super::terminal(&format!("  {words}")));
     }
     match day.sets {
         Some(1) => sheet.line("  One set lasts the day"),

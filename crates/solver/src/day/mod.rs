@@ -2,10 +2,12 @@
 
 mod charging;
 mod flying;
+mod in_breaks;
 
 pub use crate::power::{CHARGE_H, CHARGER_PLACES};
 pub use charging::ChargingReport;
 pub use flying::{CARGO, CELL_V, EDITION, FlyRule, FlyingPack, PASSENGER_WH, SPARES, flying_words};
+pub use in_breaks::BreakChange;
 
 use serde::Serialize;
 
@@ -32,6 +34,11 @@ pub struct DayReport {
     pub blocks: Vec<DayBlock>,
     /// Every pack change, in order.
     pub changes: Vec<PackChange>,
+    /// Changes that a break can take, so that fewer fall into the middle of a move, in order.
+    pub break_changes: Vec<BreakChange>,
+    /// Every pack change of the day with these in their breaks, a planned one without ±, for it is made by the clock,
+    /// and those after it with the ± that has grown since; empty without them.
+    pub changes_then: Vec<PackChange>,
     /// The charge along the day; empty when no pack rides.
     pub charge: Vec<ChargePoint>,
     /// Sets of packs that it takes, the first included; absent without packs, or when the day cannot be run through.
@@ -115,6 +122,8 @@ fn day_sound(package: &Package) -> DayReport {
         end_min: start_min + 60.0 * package.day_h(),
         blocks: day_blocks(package, &blocks),
         changes: Vec::new(),
+        break_changes: Vec::new(),
+        changes_then: Vec::new(),
         charge: Vec::new(),
         sets: None,
         packs_in_set,
@@ -126,12 +135,18 @@ fn day_sound(package: &Package) -> DayReport {
         return report;
     }
     let charge = &mut report.charge;
-    let timeline = follow_day(&bank, &blocks, Charger::of(&package.day), SLICE_H, &mut |at_h, share| {
+    let timeline = follow_day(&bank, &blocks, &[], Charger::of(&package.day), SLICE_H, &mut |at_h, share| {
         charge.push(ChargePoint { at_min: start_min + 60.0 * at_h, share });
     });
     report.sets = sets(&timeline);
     report.collapses_in = timeline.collapses_in;
     report.changes = changes(package, &timeline, &report.blocks);
+    let follow = |fresh_at: &[usize]| {
+        follow_day(&bank, &blocks, fresh_at, Charger::of(&package.day), f64::INFINITY, &mut |_, _| {})
+    };
+    let (break_changes, then) = in_breaks::in_breaks(package, &report.blocks, &timeline, follow);
+    report.changes_then = in_breaks::changes_then(package, then.as_ref(), &break_changes, &report.blocks);
+    report.break_changes = break_changes;
     report.charging = report.sets.and_then(|sets| charging::report(package, &report.changes, sets));
     report.flying = flying::packs(package, report.sets.unwrap_or(1));
     report

@@ -70,7 +70,7 @@ pub fn power_report(package: &Package, motors_w: &[f64]) -> PowerReport {
     if bank.packs.is_empty() {
         return report;
     }
-    let day = follow_day(&bank, &blocks, Charger::of(&package.day), f64::INFINITY, &mut |_, _| {});
+    let day = follow_day(&bank, &blocks, &[], Charger::of(&package.day), f64::INFINITY, &mut |_, _| {});
     if let Some(hours) = day.first_set_h {
         report.runtime_h = Answer::Known(hours_estimate(hours));
     }

@@ -113,11 +113,13 @@ pub struct Timeline {
     pub endless: bool,
 }
 
-/// Follows the day. `seen` is told time and share of charge at every step, and a step is `slice_h` at most. Sets that
+/// Follows the day. A full set is put on at the start of the blocks `fresh_at`, by choice and not because the packs are
+/// empty. `seen` is told time and share of charge at every step, and a step is `slice_h` at most. Sets that
 /// come off go on the charger, and so do those of a break that says so.
 pub fn follow_day(
     bank: &Bank,
     blocks: &[Block],
+    fresh_at: &[usize],
     mut charger: Charger,
     slice_h: f64,
     seen: &mut dyn FnMut(f64, f64),
@@ -128,6 +130,13 @@ pub fn follow_day(
     let (mut now_h, mut fed_h) = (0.0, 0.0);
     seen(now_h, charge.share(bank));
     for (index, block) in blocks.iter().enumerate() {
+        if fresh_at.contains(&index) && !fresh {
+            let full_again_h = charger.full_again_h(now_h, bank.packs.len());
+            day.changes.push(Change { at_h: now_h, fed_h, full_again_h, block: index, left: charge.share(bank) });
+            charge = Charge::full(bank);
+            fresh = true;
+            seen(now_h, 1.0);
+        }
         if let BlockOf::Break(_, BreakKind::Off | BreakKind::Charging) = block.of {
             if block.of.charges() {
                 charger.top_up(now_h, block.hours, &mut charge.0);
@@ -209,7 +218,7 @@ mod tests {
     }
 
     fn follow(bank: &Bank, blocks: &[Block]) -> Timeline {
-        follow_day(bank, blocks, Charger::new(4, CHARGE_H), f64::INFINITY, &mut |_, _| {})
+        follow_day(bank, blocks, &[], Charger::new(4, CHARGE_H), f64::INFINITY, &mut |_, _| {})
     }
 
     fn same(one: &Timeline, other: &Timeline, slack_h: f64) {
@@ -306,7 +315,7 @@ mod tests {
         let whole = [block(2.0, 150.0), block(3.0, 95.0)];
         let split = [block(1.0, 150.0), block(1.0, 150.0), block(1.5, 95.0), block(1.5, 95.0)];
         same(&follow(&bank, &whole), &follow(&bank, &split), 1e-9);
-        let sliced = follow_day(&bank, &whole, Charger::new(4, CHARGE_H), 0.1, &mut |_, _| {});
+        let sliced = follow_day(&bank, &whole, &[], Charger::new(4, CHARGE_H), 0.1, &mut |_, _| {});
         same(&follow(&bank, &whole), &sliced, 1e-9);
     }
 

@@ -7,7 +7,7 @@ use solver::finding_words::{due_within_min, lasts_h};
 
 use super::{Day, breaks, drawn, due};
 use crate::app::App;
-use crate::dom::{El, div, p};
+use crate::dom::{El, div, el, p};
 use crate::drawing::follow_width;
 use crate::screens::moves;
 use crate::screens::shared::{line, section};
@@ -52,6 +52,7 @@ fn lines(app: App, day: &DayReport, wide_px: f64) -> Vec<El> {
     lines.push(
         div("table").children(day.changes.iter().enumerate().map(|(place, change)| changed(style, place, change))),
     );
+    lines.extend(in_breaks(day));
     lines.push(div("table").children(day.blocks.iter().map(|block| one_move(style, block))));
     lines
 }
@@ -80,6 +81,15 @@ fn changed(style: Style, place: usize, change: &PackChange) -> El {
     let words = format!("{}, in {}{left}", due(change.at_min), change.name);
     line("pack-change", &format!("Pack change {}", place + 1), &words)
         .attr("data-value", &format!("{}", change.at_min.value))
+}
+
+/// The changes that a break can take.
+fn in_breaks(day: &DayReport) -> Option<El> {
+    let told = day.break_changes.iter().map(|change| {
+        el("li").words(&change.words()).test("break-change").attr("data-value", &format!("{}", change.at_min))
+    });
+    let then = day.then_words().map(|words| el("li").words(&words).test("changes-then"));
+    (!day.break_changes.is_empty()).then(|| el("ul").class("plain-list").children(told.chain(then)))
 }
 
 fn one_move(style: Style, block: &DayBlock) -> El {

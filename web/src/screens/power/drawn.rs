@@ -72,11 +72,12 @@ pub(super) fn view(day: &DayReport, wide_px: f64) -> El {
         .class("day__rule")
         .attr("viewBox", &format!("0 0 {:.0} {}", sheet.wide, lowest + FOOT))
         .attr("role", "img")
-        .attr("aria-label", &format!("The day on a rule of clock times. Pack changes: {told}"))
+        .attr("aria-label", &format!("The day on a rule of clock times. Pack changes: {told}{}", in_breaks(day)))
         .attr("data-test", "day-rule")
         .children(blocks(&sheet, day))
         .children(scale(&sheet))
         .children(marks(&sheet, &day.changes))
+        .children(planned(&sheet, day))
         .children(charge(&sheet, day))
         .children(due.iter().map(|(x, row, told)| word("day__due", [*x, CHANGES[*row]], told)))
 }
@@ -173,6 +174,23 @@ fn marks(sheet: &Sheet, changes: &[PackChange]) -> Vec<El> {
         lines.outline(&[[x, CHARGE[1]], [x - 4.5, CHARGE[1] + 9.0], [x + 4.5, CHARGE[1] + 9.0]]);
     }
     vec![path("day__wash", washes), path("day__change", lines)]
+}
+
+/// Every change that a break can take: an open pointer where the break begins, for it is not made yet.
+fn planned(sheet: &Sheet, day: &DayReport) -> Option<El> {
+    let mut pen = Pen::default();
+    for change in &day.break_changes {
+        let x = sheet.x(change.at_min);
+        pen.line(&[[x, CHARGE[0]], [x, CHARGE[1]]]);
+        pen.outline(&[[x, CHARGE[1]], [x - 4.5, CHARGE[1] + 9.0], [x + 4.5, CHARGE[1] + 9.0]]);
+    }
+    (!day.break_changes.is_empty()).then(|| path("day__planned", pen).test("day-planned"))
+}
+
+/// The same in words; nothing where no break takes one.
+fn in_breaks(day: &DayReport) -> String {
+    let told: Vec<String> = day.break_changes.iter().map(|change| clock(change.at_min)).collect();
+    if told.is_empty() { String::new() } else { format!(". Better in a break: {}", told.join(", ")) }
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! The day, chargers and flying on the prep sheet: a line for each.
 
 use quantity::{clock, day_clock, hours};
-use solver::day::{DayReport, EDITION, flying_words};
+use solver::day::{BreakChange, DayReport, EDITION, flying_words};
 use solver::package::Package;
 use solver::wiring::{WiringReport, WiringVerdict};
 
@@ -30,7 +30,8 @@ fn changes(day: &DayReport) -> Vec<String> {
         let kind = block.in_break?;
         Some(format!("{}, {} to {}: {}.", block.name, clock(block.from_min), day_clock(block.to_min), kind.words()))
     });
-    [on].into_iter().chain(breaks).chain(day.changes.iter().enumerate().map(one)).collect()
+    let in_breaks = day.break_changes.iter().map(BreakChange::words).chain(day.then_words());
+    [on].into_iter().chain(breaks).chain(day.changes.iter().enumerate().map(one)).chain(in_breaks).collect()
 }
 
 fn charged(day: &DayReport) -> Option<String> {
