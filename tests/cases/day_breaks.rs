@@ -5,6 +5,9 @@ use solver::Package;
 use solver::day::{DayReport, day};
 use solver::package::{Break, BreakKind};
 
+/// Hours of the moves, and the breaks after them.
+type Cut = (Vec<f64>, Vec<(f64, usize)>);
+
 const KINDS: [BreakKind; 3] = [BreakKind::Off, BreakKind::HeadOn, BreakKind::Charging];
 
 /// The demonstration, its moves over and over, each with its hours and the minutes of the break after it (0 for none).
@@ -37,7 +40,7 @@ fn in_moves(report: &DayReport) -> usize {
 }
 
 /// The days into which changes in the breaks after these moves cut a day: each begins with full packs.
-fn cut(hours: &[f64], breaks: &[(f64, usize)], after: &[usize]) -> Vec<(Vec<f64>, Vec<(f64, usize)>)> {
+fn cut(hours: &[f64], breaks: &[(f64, usize)], after: &[usize]) -> Vec<Cut> {
     let mut days = Vec::new();
     let mut from = 0;
     for end in after.iter().copied().chain([hours.len() - 1]) {

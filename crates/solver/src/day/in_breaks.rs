@@ -123,8 +123,8 @@ fn without(planned: &[usize], block: usize) -> Vec<usize> {
 
 /// A change whose uncertainty begins at the last planned one before it: that is made by the clock.
 fn since_planned(change: &Change, day: &Timeline, planned: &[usize]) -> Change {
-    let before = day.changes.iter().filter(|each| planned.contains(&each.block) && each.at_h <= change.at_h);
-    Change { fed_h: change.fed_h - before.last().map_or(0.0, |each| each.fed_h), ..*change }
+    let mut before = day.changes.iter().filter(|each| planned.contains(&each.block) && each.at_h <= change.at_h);
+    Change { fed_h: change.fed_h - before.next_back().map_or(0.0, |each| each.fed_h), ..*change }
 }
 
 /// How many changes fall into the middle of a move.
