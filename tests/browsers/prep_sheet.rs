@@ -15,6 +15,10 @@ fn it_prints_on_two_pages_and_says_what_was_not_checked() {
     let page: &mut dyn Engine = &mut driver;
     let answers = of_page(page);
     page.tap(&at("job-sheet"));
+    page.wait(
+        "the trim weights, which follow the rest",
+        &format!("document.querySelector(\"{}\") && true", at("prep-trim")),
+    );
     let text = page.wait("the sheet", &format!("document.querySelector(\"{}\")?.innerText", at("prep")));
     let text = text.as_str().expect("text");
     for part in [

@@ -13,7 +13,7 @@ use solver::finding_words::Metric;
 use solver::lens_set::change::lens_changes;
 use solver::lens_set::common::common_marks;
 use solver::lens_set::preview::lens_preview;
-use solver::lens_set::trim::{TrimReport, trim_of_set, trim_weights};
+use solver::lens_set::trim::{TrimReport, trim_weights};
 use wasm_bindgen::prelude::wasm_bindgen;
 use wasm_bindgen::{JsCast, JsValue};
 
@@ -22,8 +22,8 @@ use wasm_bindgen::{JsCast, JsValue};
 const TYPES: &str = include_str!("types.d.ts");
 
 /// Checks a package: mass, marks, balance, torque in hand, power and hours, what to mind, what does not fit,
-/// how stiff it is, how the day goes on its packs, how the loads are best wired, and which trim weights make the lighter
-/// lenses match the heaviest.
+/// how stiff it is, how the day goes on its packs, and how the loads are best wired. Trim weights, which the command line
+/// tells with these, are a search of a tenth of a second and have a call of their own.
 ///
 /// # Errors
 /// A `PackageError` that names every faulty field.
@@ -48,8 +48,6 @@ pub fn check(#[wasm_bindgen(unchecked_param_type = "PackageFile")] file: JsValue
     Reflect::set(&out, &"day".into(), &plain::from(&day)?)?;
     let wiring = solver::wiring(&package).map_err(|faults| fault::inputs(&faults))?;
     Reflect::set(&out, &"wiring".into(), &plain::from(&wiring)?)?;
-    let trim = trim_of_set(&package).map_err(|faults| fault::inputs(&faults))?;
-    Reflect::set(&out, &"trim".into(), &plain::from(&trim)?)?;
     Ok(out)
 }
 

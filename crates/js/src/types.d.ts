@@ -500,8 +500,6 @@ export interface Report {
   day: DayReport;
   /** Which load goes on which tap. */
   wiring: WiringReport;
-  /** Over the whole lens set; null where it has no two lenses. */
-  trim: TrimReport | null;
 }
 
 export interface DayReport {

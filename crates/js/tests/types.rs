@@ -79,8 +79,6 @@ fn answer_types_have_the_fields_of_the_answers() {
     let wiring = serde_json::to_value(solver::wiring(&rewired(&demo)).expect("a valid package")).expect("JSON");
     report["day"] = serde_json::to_value(solver::day(&demo).expect("a valid package")).expect("JSON");
     report["wiring"] = serde_json::to_value(solver::wiring(&demo).expect("a valid package")).expect("JSON");
-    report["trim"] =
-        serde_json::to_value(solver::lens_set::trim::trim_of_set(&demo).expect("a valid package")).expect("JSON");
     let row = serde_json::to_value(&solver::lens_set(&demo).expect("a valid package")[0]).expect("JSON");
     let lens = demo.lenses[0].id;
     let change = solver::lens_set::change::lens_changes(&demo, demo.active_lens).expect("a valid package");

@@ -4,6 +4,9 @@
 
 mod tables;
 
+use std::time::Duration;
+
+use leptos::prelude::{RwSignal, Set, set_timeout};
 use solver::Report;
 use solver::finding::Severity;
 use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
@@ -21,6 +24,9 @@ use crate::drawing;
 use crate::route::Screen;
 use crate::show::{Kind, Style};
 use crate::words::{BEFORE_MOTORS, HOLD_THE_CAMERA, LIFT_KG, LIFTING, OVERHEAD, PACKS, WHO_DECIDES, WRAP};
+
+/// By then the sheet has been painted.
+const AFTER_THE_SHEET: Duration = Duration::from_millis(50);
 
 /// The prep sheet of the package on the screen.
 pub(crate) fn view(app: App) -> El {
@@ -80,12 +86,26 @@ fn page(app: App, package: &Package, report: &Report) -> Vec<El> {
         let verdicts = lens_verdicts(package).unwrap_or_default();
         let rows = tables::lenses(style, package, &lenses, &changes, &verdicts);
         let reasons = tables::lens_reasons(style, package, &verdicts);
-        let trim = trim_of_set(package).ok().flatten().map(|trim| trim_lines(style, &trim));
-        page.push(part("prep-lenses", "After a lens change").child(rows).children(reasons).children(trim));
+        let lenses = part("prep-lenses", "After a lens change").child(rows).children(reasons);
+        page.push(with_trim(lenses, style, package.clone()));
     }
     page.push(pair(rest(&found).into_iter().chain([cautions(report)])));
     page.push(not_checked(app, report, rings.is_some()));
     page
+}
+
+/// The search for trim weights takes a phone longer than all the rest of the sheet, so it follows when that stands.
+fn with_trim(part: El, style: Style, package: Package) -> El {
+    let due = RwSignal::new(false);
+    let follow = move || {
+        // A sheet that has been left meanwhile needs none.
+        let _ = due.try_set(true);
+    };
+    set_timeout(follow, AFTER_THE_SHEET);
+    part.once(due, move || {
+        let found = trim_of_set(&package).ok().flatten();
+        found.map(|trim| trim_lines(style, &trim)).into_iter().collect()
+    })
 }
 
 /// Which trim weights let the marks of the heaviest lens serve the others.
