@@ -146,7 +146,8 @@ pub(crate) fn run() -> Result<()> {
         }
     }
     let measured: Vec<Option<f64>> = ROWS.iter().map(|row| measure(row.source)).collect::<Result<_>>()?;
-    println!("\n{}", table(&ROWS, &measured));
+    let quiet: Vec<Option<f64>> = ROWS.iter().map(|row| quietest_tenth(row.source)).collect::<Result<_>>()?;
+    println!("\n{}", table(&ROWS, &measured, &quiet));
     Ok(())
 }
 
@@ -202,6 +203,24 @@ fn measure(source: Source) -> Result<Option<f64>> {
     }
 }
 
+/// What a tenth of the rounds of a criterion bench took no more than, s: far below the median where other work has taken
+/// the processor away. `None` for what is measured otherwise.
+fn quietest_tenth(source: Source) -> Result<Option<f64>> {
+    let Source::Criterion(id) = source else { return Ok(None) };
+    let file = paths::target().join("criterion").join(id).join("new/sample.json");
+    let Ok(text) = std::fs::read_to_string(&file) else { return Ok(None) };
+    let rounds: Value = serde_json::from_str(&text).with_context(|| format!("{} is not JSON", file.display()))?;
+    Ok(tenth_ns(&rounds).map(|nanoseconds| nanoseconds * 1e-9))
+}
+
+/// Time of a call that a tenth of the rounds kept, ns: criterion lists the calls of every round and what they took.
+fn tenth_ns(rounds: &Value) -> Option<f64> {
+    let list = |key: &str| rounds.get(key)?.as_array()?.iter().map(Value::as_f64).collect::<Option<Vec<f64>>>();
+    let mut each: Vec<f64> = list("times")?.iter().zip(list("iters")?).map(|(time, calls)| time / calls).collect();
+    each.sort_by(f64::total_cmp);
+    each.get(each.len() / 10).copied()
+}
+
 /// The number at a JSON pointer in a file; `None` when file or number is not there.
 fn number(file: &Path, pointer: &str) -> Result<Option<f64>> {
     let Ok(text) = std::fs::read_to_string(file) else { return Ok(None) };
@@ -214,16 +233,21 @@ fn ratio(row: &Row, measured: Option<f64>) -> Option<f64> {
     Some(measured? * row.unit.1 / row.budget?)
 }
 
-fn table(rows: &[Row], measured: &[Option<f64>]) -> String {
+/// Budgets are held against what was measured; the quietest tenth tells how much of it was other work.
+fn table(rows: &[Row], measured: &[Option<f64>], quiet: &[Option<f64>]) -> String {
     let width = rows.iter().map(|row| row.what.chars().count()).max().unwrap_or(0);
-    let mut lines = vec![format!("{:<width$}  {:>11}  {:>11}  {:>6}", "", "budget", "measured", "ratio")];
-    for (row, measured) in rows.iter().zip(measured) {
+    let heads = ["", "budget", "measured", "ratio", "quiet tenth"];
+    let line = |[what, budget, measured, ratio, quiet]: [&str; 5]| {
+        format!("{what:<width$}  {budget:>11}  {measured:>11}  {ratio:>6}  {quiet:>11}").trim_end().to_owned()
+    };
+    let mut lines = vec![line(heads)];
+    for ((row, measured), quiet) in rows.iter().zip(measured).zip(quiet) {
         let (name, scale) = row.unit;
         let budget = row.budget.map_or_else(|| "none".to_owned(), |budget| format!("{budget} {name}"));
-        let shown = measured
-            .map_or_else(|| "not yet".to_owned(), |measured| format!("{:.4} {name}", Rounded(measured * scale)));
+        let told = |number: f64| format!("{:.4} {name}", Rounded(number * scale));
+        let shown = measured.map_or_else(|| "not yet".to_owned(), told);
         let ratio = ratio(row, *measured).map_or_else(String::new, |ratio| format!("{ratio:.2}"));
-        lines.push(format!("{:<width$}  {budget:>11}  {shown:>11}  {ratio:>6}", row.what));
+        lines.push(line([row.what, &budget, &shown, &ratio, &quiet.map_or_else(String::new, told)]));
     }
     lines.join("\n")
 }
@@ -250,12 +274,22 @@ mod tests {
             row("later", Source::FirstLoad, KILOBYTES, Some(200.0)),
             row("beside", Source::FirstLoad, NANOSECONDS, None),
         ];
-        let text = table(&rows, &[Some(90e-9), None, Some(750e-9)]);
+        let text = table(&rows, &[Some(90e-9), None, Some(750e-9)], &[Some(80e-9), None, None]);
         let words =
             |line: usize| text.lines().nth(line).map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "));
-        assert_eq!(words(1).as_deref(), Some("a step 120 ns 90.00 ns 0.75"));
+        assert_eq!(words(1).as_deref(), Some("a step 120 ns 90.00 ns 0.75 80.00 ns"));
         assert_eq!(words(2).as_deref(), Some("later 200 kB not yet"));
         assert_eq!(words(3).as_deref(), Some("beside none 750.0 ns"));
+    }
+
+    #[test]
+    fn a_tenth_of_the_rounds_is_quieter() {
+        let times: Vec<u32> = (0..20).map(|round| 1000 - 10 * round).collect();
+        let rounds = serde_json::json!({ "iters": vec![10; 20], "times": times });
+        // The third of twenty in order: 810, 820, 830 ns for ten calls.
+        assert_eq!(tenth_ns(&rounds), Some(83.0));
+        assert_eq!(tenth_ns(&serde_json::json!({ "iters": [], "times": [] })), None);
+        assert_eq!(tenth_ns(&Value::Null), None);
     }
 
     #[test]
