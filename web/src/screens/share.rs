@@ -8,7 +8,7 @@ use crate::app::App;
 use crate::dom::{El, div, el, p};
 use crate::route::Screen;
 use crate::storage::file as package_file;
-use crate::ui::text::name_field;
+use crate::ui::text::package_name_field;
 
 /// Share: link and file out, and the way to what comes in.
 pub(crate) fn view(app: App) -> El {
@@ -34,16 +34,7 @@ fn link(app: App) -> El {
         address(app).unwrap_or_else(|fault| fault)
     };
     section("share-link", "Link")
-        .child(name_field(
-            app,
-            "Name that whoever opens it sees",
-            "share-name",
-            |package| package.name.clone(),
-            |package, name| {
-                package.name = name;
-                package.demo = false;
-            },
-        ))
+        .child(package_name_field(app, "Name that whoever opens it sees", "share-name"))
         .child(p("quiet", "The whole package is in the link itself. It goes to nobody's server; whoever opens it sees these marks and numbers."))
         .child(
             el("textarea")

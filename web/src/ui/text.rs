@@ -14,6 +14,20 @@ use crate::dom::{El, div, el};
 /// So long after a letter, what stands there is kept, whether typing goes on or not.
 const PAUSE: Duration = Duration::from_millis(300);
 
+/// The name of the package itself. A demo that has been named is the person's own.
+pub(crate) fn package_name_field(app: App, label: &str, test: &str) -> El {
+    name_field(
+        app,
+        label,
+        test,
+        |package| package.name.clone(),
+        |package, name| {
+            package.name = name;
+            package.demo = false;
+        },
+    )
+}
+
 /// A text field over a name of the package. An empty name is not taken.
 pub(crate) fn name_field(
     app: App,

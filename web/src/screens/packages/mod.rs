@@ -17,7 +17,7 @@ use crate::app::App;
 use crate::dom::{El, div, el, p};
 use crate::route::Screen;
 use crate::storage::keeper::Kept;
-use crate::ui::text::name_field;
+use crate::ui::text::package_name_field;
 
 /// The packages screen.
 pub(crate) fn view(app: App) -> El {
@@ -38,16 +38,7 @@ pub(crate) fn view(app: App) -> El {
 fn this_one(app: App) -> El {
     let preview = move || app.keeper.kept.with(|kept| matches!(kept, Kept::Preview | Kept::ReadOnly));
     section("packages-this", "On the screen")
-        .child(name_field(
-            app,
-            "Name of this package",
-            "package-rename",
-            |package| package.name.clone(),
-            |package, name| {
-                package.name = name;
-                package.demo = false;
-            },
-        ))
+        .child(package_name_field(app, "Name of this package", "package-rename"))
         .child(div("").live(move || {
             app.keeper.kept.with(|_| ());
             foreign(&app.keeper.whole())
