@@ -1,6 +1,6 @@
 //! A package that comes by a link: its lenses judged as the director of photography is told, one mass mended, sent back.
 
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use checks::browser::{Engine, Kind, Server, start};
 use checks::command;
@@ -74,8 +74,10 @@ fn a_mass_mended_and_sent_back(kind: Kind) {
     };
     // What is typed is committed a moment after a letter; until then the link holds what was.
     let mut file = sent(page);
-    let patience = Instant::now();
-    while !file.contains("\"Mended\"") && patience.elapsed() < Duration::from_secs(10) {
+    for _ in 0..100 {
+        if file.contains("\"Mended\"") {
+            break;
+        }
         std::thread::sleep(Duration::from_millis(100));
         file = sent(page);
     }
