@@ -1,8 +1,8 @@
 //! Trim weights that make lighter lenses match the heaviest: with them on, a lens change touches neither slides nor tune.
 //!
 //! A set matches when every axis holds at the marks of the heaviest and no axis has another inertia by more than the tune
-//! allows. What would no longer fit with it, or no longer be carried, is told ([`bearing`]), and such a set stands after one
-//! that fits. Where no set matches, the nearest is told, and what it leaves ([`nearest`]).
+//! allows. What would no longer fit with it, or no longer be carried, is told (`bearing`), and such a set stands after one
+//! that fits. Where no set matches, the nearest is told, and what it leaves (`nearest`).
 
 mod bearing;
 mod nearest;
