@@ -65,7 +65,12 @@ fn the_module_answers(kind: Kind) {
     browser.open(&server.address("/"));
     browser.wait("the module", "!!window.counterpoise");
     let file = std::fs::read_to_string(demo_file()).expect("the demonstration");
-    let mut report = browser.run(&format!("return counterpoise.check({file})"));
+    // Trim weights are a call of their own.
+    let script = format!(
+        "const file = {file}; const lenses = file.sections.lenses.data.map(lens => lens.id);
+        return {{ ...counterpoise.check(file), trim: counterpoise.trimWeights(file, lenses) }}"
+    );
+    let mut report = browser.run(&script);
     for list in ["/findings", "/fit", "/stiffness/known/findings"] {
         for finding in report.pointer_mut(list).and_then(Value::as_array_mut).expect("findings") {
             let text = finding.as_object_mut().and_then(|finding| finding.remove("text"));
