@@ -49,9 +49,9 @@ impl Style {
         format!("±{}", self.0.show_uncertainty(u_si, kind).number)
     }
 
-    /// A standard uncertainty without its unit, to so many decimals.
+    /// A standard uncertainty without its unit, to so many decimals; never shown as nothing.
     pub(crate) fn fine_plus_minus(self, kind: Kind, u_si: f64, decimals: usize) -> String {
-        format!("±{}", self.0.digits(u_si, kind, decimals).number)
+        format!("±{}", self.0.uncertainty_digits(u_si, kind, decimals).number)
     }
 
     /// The standard uncertainty of a weighed mass without its unit: below 10 g to the gram, as its scale shows it.

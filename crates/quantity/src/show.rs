@@ -64,10 +64,15 @@ impl Style {
 
     /// The `±` that belongs to [`Style::show_uncertain`]: never below one in the last digit shown.
     pub fn show_uncertainty(self, u: f64, kind: Kind) -> Shown {
-        let unit = self.unit(kind);
-        let shown = unit.map_or(u, |unit| unit.difference_from_si(u)).abs();
+        let shown = self.unit(kind).map_or(u, |unit| unit.difference_from_si(u)).abs();
         let usual = kind.usual_decimals(self.system);
-        let decimals = if shown > 0.0 { decimals_of(shown).min(usual) } else { usual };
+        self.uncertainty_digits(u, kind, if shown > 0.0 { decimals_of(shown).min(usual) } else { usual })
+    }
+
+    /// A `±` with a given number of digits after the decimal mark: never below one in the last of them, for no value is
+    /// known without error.
+    pub fn uncertainty_digits(self, u: f64, kind: Kind, decimals: usize) -> Shown {
+        let shown = self.unit(kind).map_or(u, |unit| unit.difference_from_si(u)).abs();
         let least = power_of_ten(decimals).recip();
         Shown { number: self.write(shown.max(least), decimals), unit: kind.usual_unit(self.system) }
     }
@@ -163,6 +168,8 @@ mod tests {
         shows(&METRIC.show_uncertain(15.6249, 1.7, Kind::Mass), "16 kg");
         shows(&METRIC.show_uncertainty(0.000_2, Kind::Mark), "1 mm");
         shows(&METRIC.show_uncertainty(0.003_6, Kind::Mark), "4 mm");
+        shows(&METRIC.uncertainty_digits(0.004, Kind::Torque, 2), "0.01 N·m");
+        shows(&METRIC.uncertainty_digits(0.056, Kind::Torque, 2), "0.06 N·m");
         // A difference of temperatures has no offset.
         shows(&IMPERIAL.show_uncertainty(5.0, Kind::Temperature), "9 °F");
     }

@@ -151,8 +151,7 @@ fn sag(style: Style, report: &StiffnessReport) -> Vec<El> {
     let SagReport { front_m, body_rad, lens_rad, picture_m, of_height } = &report.sag;
     let fine = |kind: Kind, value: Estimate, least: usize| {
         // A ± that reads as nothing says too much: then a digit more.
-        let says =
-            |decimals: &usize| style.fine_plus_minus(kind, value.u, *decimals).contains(|c| ('1'..='9').contains(&c));
+        let says = |decimals: &usize| style.fine_bare(kind, value.u, *decimals).contains(|c| ('1'..='9').contains(&c));
         let decimals = (least..least + 3).find(says).unwrap_or(least);
         format!("{} {}", style.fine(kind, value.value.abs(), decimals), style.fine_plus_minus(kind, value.u, decimals))
     };
