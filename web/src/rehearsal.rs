@@ -3,11 +3,12 @@
 
 use std::time::Duration;
 
-use leptos::prelude::{Owner, set_timeout};
+use leptos::prelude::{GetUntracked, Owner, set_timeout};
 use solver::bounds;
 use web_sys::{Event, KeyboardEvent, KeyboardEventInit};
 
 use crate::app::App;
+use crate::route::Screen;
 use crate::show::Kind;
 use crate::ui::number::number;
 
@@ -52,9 +53,12 @@ fn edit(app: App) {
     owner.cleanup();
 }
 
-/// Every answer, asked for as if the package had changed: what is the same is not written on the page again.
+/// Every answer, asked for as if the package had changed. The first screen writes nothing that is the same; others build
+/// some of theirs anew, and nobody's finger may be on one of them.
 fn solve(app: App) {
-    app.document.ask_again();
+    if matches!(app.screen.get_untracked(), Screen::Answers) {
+        app.document.ask_again();
+    }
 }
 
 /// A commit up to the database.
