@@ -4,11 +4,13 @@ mod isolator;
 mod peak;
 mod road;
 mod sea;
+mod sea_state;
 
 pub use isolator::{sag_m, transmissibility};
 pub use peak::peak_factor;
 pub use road::{Ride, heave_rms_m_s2, ride, roughness_m3};
 pub use sea::{Sea, peak_enhancement, spectrum_m2_s, wave_length_m, waves};
+pub use sea_state::{SEA_STATES, SeaState, grown_period_s, sea_state};
 
 use nalgebra::Vector3;
 use serde::Serialize;

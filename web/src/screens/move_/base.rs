@@ -3,6 +3,7 @@
 use codec::library;
 use solver::bounds;
 use solver::package::{Isolator, Motion, Move, MoveId, RoadClass};
+use solver::platform::{SEA_STATES, grown_period_s, sea_state};
 
 use super::field;
 use crate::app::App;
@@ -33,6 +34,10 @@ const ROADS: &[(RoadClass, &str)] = &[
     (RoadClass::D, "D, poor"),
     (RoadClass::E, "E, very poor"),
 ];
+
+/// States of the sea by the figures of the code, in its words.
+const SEAS: &[(u8, &str)] =
+    &[(1, "1, rippled"), (2, "2, smooth"), (3, "3, slight"), (4, "4, moderate"), (5, "5, rough"), (6, "6, very rough")];
 
 /// A road to start from. Common practice, no source.
 const TYPICAL_ROAD: Motion = Motion::Road {
@@ -204,6 +209,17 @@ fn road(app: App, id: MoveId) -> El {
 }
 
 fn sea(app: App, id: MoveId) -> El {
+    let state = chips(
+        app,
+        "State of the sea",
+        &format!("move-{id}-sea"),
+        SEAS,
+        move |package| match move_of(package, id)?.motion {
+            Motion::Sea { height_m, .. } => Some(sea_state(height_m)?.figure),
+            _ => None,
+        },
+        move |package, wanted| change(package, id, |each| raise_to(&mut each.motion, wanted)),
+    );
     let numbers = [
         motion_field!(id, Sea, height_m, "Significant wave height", Distance, WAVE_HEIGHT_M),
         motion_field!(id, Sea, period_s, "Peak period", Seconds, WAVE_PERIOD_S),
@@ -212,7 +228,23 @@ fn sea(app: App, id: MoveId) -> El {
     ];
     div("rows")
         .child(p("quiet", "The hull is taken to follow the wave. Typical figures to start from: put your own in."))
+        .child(state)
+        .child(p(
+            "quiet",
+            "A state gives its highest waves (WMO code table 3700) and the period of a fully grown sea (Pierson and \
+             Moskowitz). Near a shore waves are steeper and shorter.",
+        ))
         .child(div("fields").children(numbers.map(|number| number.view(app))))
+}
+
+/// Takes the highest waves of a state, at the period of a sea that is fully grown; lean and slam are the hull's.
+fn raise_to(motion: &mut Motion, figure: u8) {
+    if let Motion::Sea { height_m, period_s, .. } = motion
+        && let Some(state) = SEA_STATES.iter().find(|state| state.figure == figure)
+    {
+        *height_m = state.highest_m;
+        *period_s = bounds::WAVE_PERIOD_S.quantise(grown_period_s(state.highest_m));
+    }
 }
 
 /// What isolates the head from the platform, if anything does.
@@ -262,6 +294,19 @@ mod tests {
             assert_eq!(described(&package.moves[0].motion), *wanted);
             assert!((*lean_mut(&mut package.moves[0].motion) - 0.2).abs() < 1e-15);
             assert!(solver::check(&package).is_ok(), "{wanted:?}");
+        }
+    }
+
+    #[test]
+    fn every_state_of_the_sea_is_told_by_its_own_waves_and_is_answered() {
+        let mut package = codec::library::demo();
+        package.moves[0].motion = TYPICAL_SEA;
+        assert_eq!(SEAS.iter().map(|(figure, _)| *figure).collect::<Vec<_>>(), SEA_STATES.map(|state| state.figure));
+        for (figure, _) in SEAS {
+            raise_to(&mut package.moves[0].motion, *figure);
+            let Motion::Sea { height_m, .. } = package.moves[0].motion else { panic!("still a sea") };
+            assert_eq!(sea_state(height_m).map(|state| state.figure), Some(*figure));
+            assert!(solver::check(&package).is_ok(), "state {figure}");
         }
     }
 
