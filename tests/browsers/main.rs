@@ -28,6 +28,7 @@ mod kept;
 mod killed;
 mod late;
 mod lens_set;
+mod moves;
 mod plain_page;
 mod power;
 mod prep_sheet;
