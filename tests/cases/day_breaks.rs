@@ -89,6 +89,20 @@ fn packs_that_run_out_soon_after_a_break_are_changed_in_it() {
     assert!(report.then_words().is_some_and(|words| words.contains("at 08:42 in the break after Move 1, at ")));
 }
 
+/// Two breaks that spare one change in a move between them: a set more goes on, and whoever charges or flies packs is told
+/// of it.
+#[test]
+fn changes_in_breaks_that_take_a_set_more_are_counted() {
+    let report = run(&of(&[0.5, 2.7, 3.4], &[(30.0, 0), (30.0, 0), (0.0, 0)]));
+    assert_eq!((report.sets, report.changes_then.len()), (Some(3), 3), "{:?}", report.changes_then);
+    assert!(report.then_words().is_some_and(|words| words.ends_with(". That takes 4 sets.")));
+    let charging = report.charging.expect("pack changes");
+    assert_eq!(charging.sets, 4);
+    assert!(charging.words().contains("4 sets before the day"), "{}", charging.words());
+    let packs: u32 = report.flying.iter().map(|kind| kind.count).sum();
+    assert_eq!(packs, 4 * report.packs_in_set);
+}
+
 /// Packs that outlast the day, or that a change at lunch would not spare another, are left alone.
 #[test]
 fn a_break_that_saves_no_change_is_left_alone() {

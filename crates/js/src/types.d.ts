@@ -514,7 +514,7 @@ export interface DayReport {
   changes_then: PackChange[];
   /** The charge along the day. */
   charge: ChargePoint[];
-  /** Sets of packs that the day takes. */
+  /** Sets of packs that the day takes with packs changed as they run out. */
   sets: number | null;
   packs_in_set: number;
   /** Place of the block that full packs cannot feed. */
@@ -571,7 +571,9 @@ export interface ChargingReport {
   hours: number;
   /** Whether nobody has said one of these two. */
   typical: boolean;
-  /** Sets that must be full before the day, the first included. */
+  /** Sets that the day takes; with changes in breaks where these take more. */
+  sets: number;
+  /** Sets that must be full before the day, the first included, whichever way packs are changed. */
   charged_before: number;
   comes_round: boolean;
   spare_min: number | null;

@@ -264,7 +264,7 @@ fn power(matter: &Matter) -> String {
         Matter::PackChange { at_min, u_min, sets } => {
             let within = due_within_min(*u_min);
             format!(
-                "First pack change at {} ± {within} min; the day needs {sets} sets.",
+                "First pack change by {} ±{within} min; the day needs {sets} sets.",
                 clock(due_min(*at_min, *u_min))
             )
         }

@@ -75,7 +75,8 @@ proptest! {
             prop_assert_eq!(sets as usize, changes.len() + 1);
         }
         if let Some(charging) = &day.charging {
-            prop_assert!(charging.charged_before >= 2 && Some(charging.charged_before) <= day.sets);
+            prop_assert!(charging.charged_before >= 2 && charging.charged_before <= charging.sets);
+            prop_assert!(Some(charging.sets) >= day.sets);
         }
         let inside = day.charge.iter().all(|point| (0.0..=1.0).contains(&point.share));
         prop_assert!(inside, "{:?}", day.charge);

@@ -62,10 +62,10 @@ fn print_day(sheet: &mut Sheet, package: &Package, day: &DayReport) {
         Some(sets) => sheet.line(format!("  The day takes {sets} sets, packs in a set: {}", day.packs_in_set)),
         None => sheet.line("  The day cannot be run through on these packs"),
     }
-    if let (Some(charging), Some(sets)) = (&day.charging, day.sets) {
+    if let Some(charging) = &day.charging {
         let typical = if charging.typical { ", typical: nobody has said" } else { "" };
         let chargers = format!("{:.0} packs at once, {} each{typical}", charging.places, hours(charging.hours));
-        sheet.line(format!("  {} ({chargers})", charging.words(sets)));
+        sheet.line(format!("  {} ({chargers})", charging.words()));
     }
 }
 

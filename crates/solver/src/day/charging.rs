@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::PackChange;
-use crate::package::Package;
+use crate::package::Day;
 use crate::power::{CHARGE_H, CHARGER_PLACES};
 
 /// Whether the sets come round in time.
@@ -15,26 +15,29 @@ pub struct ChargingReport {
     pub hours: f64,
     /// Whether one of these two is typical: nobody has said.
     pub typical: bool,
+    /// How many sets the day takes; with changes in breaks where these take more.
+    pub sets: u32,
     /// How many sets must be full before the day begins, the first included: the fewest with which every change finds a
-    /// full one.
+    /// full one, whether packs are changed in breaks or as they run out.
     pub charged_before: u32,
-    /// Whether that is fewer than the day takes: at least one set comes round in time.
+    /// Whether that is fewer than these sets: at least one comes round in time.
     pub comes_round: bool,
     /// The shortest time for which a set that has come round stands full before it goes on, min; absent when none does.
     pub spare_min: Option<f64>,
 }
 
-fn places(package: &Package) -> f64 {
-    package.day.charger_places.unwrap_or(CHARGER_PLACES)
+fn places(day: &Day) -> f64 {
+    day.charger_places.unwrap_or(CHARGER_PLACES)
 }
 
-fn hours(package: &Package) -> f64 {
-    package.day.charge_h.unwrap_or(CHARGE_H)
+fn hours(day: &Day) -> f64 {
+    day.charge_h.unwrap_or(CHARGE_H)
 }
 
 impl ChargingReport {
-    /// How many sets to charge before the day, in words; `sets` is how many it takes.
-    pub fn words(&self, sets: u32) -> String {
+    /// How many sets to charge before the day, in words.
+    pub fn words(&self) -> String {
+        let sets = self.sets;
         match (self.comes_round, sets) {
             (true, _) => {
                 format!("Charge {} of {sets} sets before the day: the rest comes round in time", self.charged_before)
@@ -45,13 +48,21 @@ impl ChargingReport {
     }
 }
 
-/// Whether the sets come round in time; `None` without a pack change.
-pub(super) fn report(package: &Package, changes: &[PackChange], sets: u32) -> Option<ChargingReport> {
-    let (charged_before, spare_min) = fewest(changes)?;
+/// Whether the sets come round in time, with these changes as packs run out and these with changes in breaks, none where no
+/// break takes one; `None` without a pack change.
+pub(super) fn report(day: &Day, as_they_run: &[PackChange], then: &[PackChange]) -> Option<ChargingReport> {
+    // A crew may go either way: what is charged must be enough for both.
+    let (charged_before, spare_min) = match (fewest(as_they_run)?, fewest(then)) {
+        (run, Some(then)) if then.0 > run.0 => then,
+        (run, Some(then)) if then.0 == run.0 => (run.0, run.1.into_iter().chain(then.1).reduce(f64::min)),
+        (run, _) => run,
+    };
+    let sets = u32::try_from(as_they_run.len().max(then.len())).unwrap_or(u32::MAX).saturating_add(1);
     Some(ChargingReport {
-        places: places(package),
-        hours: hours(package),
-        typical: package.day.charger_places.is_none() || package.day.charge_h.is_none(),
+        sets,
+        places: places(day),
+        hours: hours(day),
+        typical: day.charger_places.is_none() || day.charge_h.is_none(),
         charged_before,
         comes_round: charged_before < sets,
         spare_min,
@@ -104,6 +115,21 @@ mod tests {
             full_min.push(change.full_again_min);
             true
         })
+    }
+
+    #[test]
+    fn what_is_charged_is_enough_for_either_way_through_the_day() {
+        let day = Day::default();
+        let run = changes(&[540.0, 720.0], 1.0, 2);
+        let then = changes(&[390.0, 564.0, 744.0], 1.0, 2);
+        let told = report(&day, &run, &then).expect("changes");
+        assert_eq!((told.sets, told.charged_before), (4, 2));
+        // Fuller charged sets are asked for as soon as either way does.
+        let slow = changes(&[390.0, 564.0, 744.0], 8.0, 2);
+        let told = report(&day, &run, &slow).expect("changes");
+        assert_eq!((told.charged_before, told.comes_round), (4, false));
+        assert_eq!(told.words(), "Charge all 4 sets before the day: none comes round in time");
+        assert_eq!(report(&day, &run, &[]).map(|told| told.sets), Some(3));
     }
 
     #[test]

@@ -52,7 +52,8 @@ impl BreakChange {
 }
 
 impl DayReport {
-    /// When the packs are changed with these changes in their breaks, as one sentence; `None` without them.
+    /// When the packs are changed with these changes in their breaks, as one sentence, and one more where that takes more
+    /// sets; `None` without them.
     pub fn then_words(&self) -> Option<String> {
         let one = |change: &PackChange| {
             let Estimate { value, u } = change.at_min;
@@ -62,7 +63,10 @@ impl DayReport {
             format!("at {} ±{}\u{a0}min in {}", clock(due_min(value, u)), due_within_min(u), change.name)
         };
         let told: Vec<String> = self.changes_then.iter().map(one).collect();
-        (!told.is_empty()).then(|| format!("Packs are then changed {}.", told.join(", ")))
+        let sets = told.len() + 1;
+        let more = self.sets.is_some_and(|fewest| sets > fewest as usize);
+        let more = if more { format!(" That takes {sets} sets.") } else { String::new() };
+        (!told.is_empty()).then(|| format!("Packs are then changed {}.{more}", told.join(", ")))
     }
 }
 

@@ -41,7 +41,7 @@ pub struct DayReport {
     pub changes_then: Vec<PackChange>,
     /// The charge along the day; empty when no pack rides.
     pub charge: Vec<ChargePoint>,
-    /// Sets of packs that it takes, the first included; absent without packs, or when the day cannot be run through.
+    /// Sets of packs that it takes with packs changed as they run out, the first included; absent without packs, or when the day cannot be run through.
     pub sets: Option<u32>,
     /// Packs in one set.
     pub packs_in_set: u32,
@@ -147,8 +147,9 @@ fn day_sound(package: &Package) -> DayReport {
     let (break_changes, then) = in_breaks::in_breaks(package, &report.blocks, &timeline, follow);
     report.changes_then = in_breaks::changes_then(package, then.as_ref(), &break_changes, &report.blocks);
     report.break_changes = break_changes;
-    report.charging = report.sets.and_then(|sets| charging::report(package, &report.changes, sets));
-    report.flying = flying::packs(package, report.sets.unwrap_or(1));
+    report.charging = report.sets.and_then(|_| charging::report(&package.day, &report.changes, &report.changes_then));
+    let sets = report.charging.as_ref().map(|charging| charging.sets);
+    report.flying = flying::packs(package, sets.or(report.sets).unwrap_or(1));
     report
 }
 

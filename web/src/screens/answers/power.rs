@@ -56,11 +56,11 @@ fn words(app: App) -> String {
             (None, ..) => "Put a pack on the head to see how long it runs.".to_owned(),
             (_, Some(at), sets) => {
                 let at = format!(
-                    "change packs at {} ±{}\u{a0}min",
+                    "change packs by {} ±{}\u{a0}min",
                     day_clock(due_min(at.value, at.u)),
                     due_within_min(at.u)
                 );
-                sets.map_or_else(|| at.clone(), |sets| format!("{at}; the day takes {sets} sets"))
+                sets.map_or_else(|| at.clone(), |sets| format!("{at}; the day needs {sets} sets"))
             }
             _ if power.collapsing_w.is_some() => "the packs cannot feed it".to_owned(),
             _ => "lasts the day: no pack change".to_owned(),

@@ -35,10 +35,10 @@ fn changes(day: &DayReport) -> Vec<String> {
 }
 
 fn charged(day: &DayReport) -> Option<String> {
-    let (sets, charging) = (day.sets?, day.charging.as_ref()?);
+    let charging = day.charging.as_ref()?;
     let typical = if charging.typical { ", typical" } else { "" };
     let chargers = format!("{:.0} packs at once, {} each{typical}", charging.places, hours(charging.hours));
-    Some(format!("{sets} sets, packs in a set: {}. {} ({chargers}).", day.packs_in_set, charging.words(sets)))
+    Some(format!("{} sets, packs in a set: {}. {} ({chargers}).", charging.sets, day.packs_in_set, charging.words()))
 }
 
 fn flying(style: Style, day: &DayReport) -> Vec<String> {

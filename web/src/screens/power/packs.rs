@@ -117,16 +117,21 @@ fn charge_time(app: App) -> El {
 
 fn rounds(day: &DayReport) -> Vec<El> {
     let Some(charging) = &day.charging else { return Vec::new() };
-    let full = day.changes.iter().enumerate().map(|(place, change)| {
+    // As the packs are changed by the plan above: in breaks where that is better.
+    let (changes, planned) = match &day.changes_then[..] {
+        [] => (&day.changes, None),
+        _ => (&day.changes_then, Some(p("quiet", "With the changes in breaks:"))),
+    };
+    let full = changes.iter().enumerate().map(|(place, change)| {
         let name = format!("Set {} is full again", place + 1);
         line("full-again", &name, &day_clock(change.full_again_min))
     });
-    [p("cost__verdict", &charged_words(day, charging))].into_iter().chain(full).collect()
+    [p("cost__verdict", &charged_words(day, charging))].into_iter().chain(planned).chain(full).collect()
 }
 
 fn charged_words(day: &DayReport, charging: &ChargingReport) -> String {
     let packs = charging.charged_before * day.packs_in_set;
-    let before = charging.words(day.sets.unwrap_or(charging.charged_before));
+    let before = charging.words();
     let spare = charging.spare_min.map(|spare_min| {
         // No better known than the pack changes that it lies between.
         let stands = hours(due_min(spare_min, f64::INFINITY) / 60.0);

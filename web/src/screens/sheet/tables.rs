@@ -9,7 +9,7 @@ use solver::lens_set::preview::{LensVerdict, Verdict};
 use solver::package::Package;
 use solver::report::{MoveTorque, SlideReport, TuneVerdict};
 
-use crate::dom::{El, el, p};
+use crate::dom::{El, el, p, span};
 use crate::screens::lens_set;
 use crate::show::{Kind, Style};
 
@@ -18,10 +18,16 @@ const SET_WITHIN_M: f64 = 0.000_5;
 
 /// A table with its heads; the first column names the row.
 fn table(name: &str, heads: &[&str], rows: Vec<(String, Vec<String>)>) -> El {
+    told_table(name, heads, rows.into_iter().map(|(name, cells)| (name, String::new(), cells)).collect())
+}
+
+/// The same, with something told of each row right after its name.
+fn told_table(name: &str, heads: &[&str], rows: Vec<(String, String, Vec<String>)>) -> El {
     let head = |word: &&str| el("th").attr("scope", "col").words(word);
-    let row = |(name, cells): (String, Vec<String>)| {
+    let row = |(name, told, cells): (String, String, Vec<String>)| {
         let cells = cells.iter().map(|cell| el("td").words(cell));
-        el("tr").child(el("th").attr("scope", "row").words(&name)).children(cells)
+        let told = (!told.is_empty()).then(|| span("prep__told").words(&told));
+        el("tr").child(el("th").attr("scope", "row").words(&name).children(told)).children(cells)
     };
     el("table")
         .class("prep__table")
@@ -103,8 +109,8 @@ pub(super) fn change_words(report: &Report) -> String {
         (None, ..) => "no pack rides".to_owned(),
         (_, Some(at), sets) => {
             let at =
-                format!("change packs at {} ±{}\u{a0}min", day_clock(due_min(at.value, at.u)), due_within_min(at.u));
-            sets.map_or_else(|| at.clone(), |sets| format!("{at}; {sets} sets"))
+                format!("change packs by {} ±{}\u{a0}min", day_clock(due_min(at.value, at.u)), due_within_min(at.u));
+            sets.map_or_else(|| at.clone(), |sets| format!("{at}; needs {sets} sets"))
         }
         _ if report.power.collapsing_w.is_some() => "the packs cannot feed it".to_owned(),
         _ => "no pack change".to_owned(),
@@ -138,9 +144,10 @@ pub(super) fn lenses(
 ) -> El {
     let slides: Vec<&str> =
         rows.first().map(|row| row.slides.iter().map(|slide| slide.name.as_str()).collect()).unwrap_or_default();
-    // A column in which nothing stands costs the width that a phone has not.
+    // A column in which nothing stands costs the width that a phone has not. What is told of a lens stands with its name,
+    // where it folds: as the last column it would lie beyond the edge.
     let tuned = rows.iter().any(|row| row.tune.is_some());
-    let heads = ["Lens"].into_iter().chain(slides).chain(tuned.then_some("Tune")).chain(["Minutes", "Verdict"]);
+    let heads = ["Lens"].into_iter().chain(slides).chain(tuned.then_some("Tune")).chain(["Minutes"]);
     let heads: Vec<&str> = heads.collect();
     let row = |row: &LensRow| {
         let marks = row.slides.iter().map(|slide| style.bare(Kind::Mark, slide.target_m.value));
@@ -152,24 +159,24 @@ pub(super) fn lenses(
         });
         let told = verdicts.iter().find(|told| told.lens == row.lens).map(|told| told.verdict);
         let verdict = match (told, row.may_stay) {
-            (Some(Verdict::No), _) => "no",
-            (Some(Verdict::YesIf), true) => "yes, if; marks may stay",
-            (Some(Verdict::YesIf), false) => "yes, if; new marks",
-            (_, true) => "yes, marks may stay",
-            (_, false) => "yes, new marks",
+            (Some(Verdict::No), _) => ": no",
+            (Some(Verdict::YesIf), true) => ": yes, if; marks may stay",
+            (Some(Verdict::YesIf), false) => ": yes, if; new marks",
+            (_, true) => ": yes, marks may stay",
+            (_, false) => ": yes, new marks",
         };
         let change = changes.iter().find(|change| change.to == row.lens);
         let minutes = change.map_or_else(String::new, |change| lens_set::minutes(style, change.minutes));
-        (row.name.clone(), marks.chain(tune.map(str::to_owned)).chain([minutes, verdict.to_owned()]).collect())
+        (row.name.clone(), verdict.to_owned(), marks.chain(tune.map(str::to_owned)).chain([minutes]).collect())
     };
     let others = rows.iter().filter(|row| Some(row.lens) != package.active_lens);
-    // More columns than a phone is wide: it scrolls by itself, by finger and by key.
+    // A head with more slides has more columns than a phone is wide: it scrolls by itself, by finger and by key.
     el("div")
         .class("prep__scroll")
         .attr("role", "region")
         .attr("tabindex", "0")
         .attr("aria-label", "Marks of the other lenses")
-        .child(table("After a lens change", &heads, others.map(row).collect()))
+        .child(told_table("After a lens change", &heads, others.map(row).collect()))
 }
 
 /// Why the other lenses cannot go on, or what is to be minded with them.
