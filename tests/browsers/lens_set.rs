@@ -4,12 +4,24 @@ use checks::browser::{Engine, Kind, Server, start};
 
 use crate::{at, dist};
 
+/// A phone that has opened the demonstration for the first time and tapped its way to the lenses, and its server.
+pub(crate) fn at_the_lenses(kind: Kind) -> (Server, Box<dyn Engine>) {
+    let server = Server::start(&dist());
+    let mut page = start(kind);
+    page.like_a_phone();
+    page.open(&server.address("/"));
+    page.wait("the answers", "document.querySelector('[data-test=runtime][data-value]') && true");
+    page.tap(&at("tab-lenses"));
+    (server, page)
+}
+
 fn value(page: &mut dyn Engine, test: &str) -> f64 {
     let text = page.value_of(&at(test));
     text.parse().unwrap_or_else(|_| panic!("{test} is {text}"))
 }
 
-fn words(page: &mut dyn Engine, test: &str) -> String {
+/// What an element says, once it is there.
+pub(crate) fn words(page: &mut dyn Engine, test: &str) -> String {
     let found = page.wait(test, &format!("document.querySelector(\"{}\")?.innerText || null", at(test)));
     found.as_str().expect("text").to_owned()
 }
@@ -21,12 +33,7 @@ fn numbers(page: &mut dyn Engine, script: &str) -> Vec<f64> {
 
 /// From the list of lenses to the cheapest change, to its preview with what the lens sees, and to marks for the primes.
 fn a_lens_change_is_weighed_up(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut page = start(kind);
-    page.like_a_phone();
-    page.open(&server.address("/"));
-    page.wait("the answers", "document.querySelector('[data-test=runtime][data-value]') && true");
-    page.tap(&at("tab-lenses"));
+    let (server, mut page) = at_the_lenses(kind);
     page.tap(&at("to-changes"));
     page.wait("the changes", "document.querySelectorAll('[data-test=changes] > details').length === 5");
     let minutes = numbers(

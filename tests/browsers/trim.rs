@@ -1,13 +1,9 @@
 //! Trim weights by real taps: none for the zoom, with the reason; for the primes they are brought along and taken back.
 
-use checks::browser::{Engine, Kind, Server, start};
+use checks::browser::{Engine, Kind};
 
-use crate::{at, dist};
-
-fn words(page: &mut dyn Engine, test: &str) -> String {
-    let found = page.wait(test, &format!("document.querySelector(\"{}\")?.innerText || null", at(test)));
-    found.as_str().expect("text").to_owned()
-}
+use crate::at;
+use crate::lens_set::{at_the_lenses, words};
 
 fn lens_is(page: &mut dyn Engine, test: &str, state: &str) {
     let wanted = format!("document.querySelector(\"{}[data-value='{state}']\") && true", at(test));
@@ -15,12 +11,7 @@ fn lens_is(page: &mut dyn Engine, test: &str, state: &str) {
 }
 
 fn a_lighter_prime_gets_its_weights_and_the_zoom_says_why_not(kind: Kind) {
-    let server = Server::start(&dist());
-    let mut page = start(kind);
-    page.like_a_phone();
-    page.open(&server.address("/"));
-    page.wait("the answers", "document.querySelector('[data-test=runtime][data-value]') && true");
-    page.tap(&at("tab-lenses"));
+    let (server, mut page) = at_the_lenses(kind);
     page.tap(&at("to-common"));
     page.tap(&format!("{} summary", at("trim")));
     lens_is(&mut *page, "trim-1", "none");
