@@ -30,7 +30,7 @@ pub(crate) fn drawing(sheet: Sheet, scene: &Scene) -> Vec<El> {
         .children(rules::witnesses(sheet, scene))
         .child(centre_of_gravity(sheet))
         .child(group().live(move || sheet.labels.get().into_iter().flat_map(|label| name(sheet, label)).collect()))
-        .child(wind(sheet, scene.size_px[0]))
+        .child(wind(sheet, scene.right_px))
         .child(bar(sheet, scene));
     let mut layers = vec![picture];
     layers.extend(rules::view(sheet, scene));

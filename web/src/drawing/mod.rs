@@ -5,7 +5,7 @@
 //! `web/style/drawing.css`. No first answer needs it, so it may load after the first screen.
 //!
 //! `skeleton` lays the chain out in metres, `projection` turns metres into pixels, `scene` composes an elevation from
-//! `figure` (parts), `arms` and `head` (the head) and `scale` (rules); none of these knows the browser. `sheet` holds the signals,
+//! `figure` (parts), `arms` and `head` (the head), `scale` and `rows` (rules); none of these knows the browser. `sheet` holds the signals,
 //! `drag` the fingers, `layers` and `rules` what is drawn where.
 
 mod arms;
@@ -16,6 +16,7 @@ mod labels;
 mod layers;
 pub(crate) mod pen;
 pub(crate) mod projection;
+mod rows;
 mod rules;
 mod scale;
 mod scene;

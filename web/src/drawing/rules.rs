@@ -27,7 +27,7 @@ pub(crate) fn view(sheet: Sheet, scene: &Scene) -> Vec<El> {
 /// The fine lines from the pointers of level rules up to what the slides move: under the names, which they would strike
 /// through.
 pub(crate) fn witnesses(sheet: Sheet, scene: &Scene) -> Vec<El> {
-    let level = scene.scales.iter().filter(|scale| scale.level);
+    let level = scene.scales.iter().filter(|scale| scale.level && !scale.apart);
     level
         .map(|scale| {
             let rides = scale.slide;
@@ -38,7 +38,7 @@ pub(crate) fn witnesses(sheet: Sheet, scene: &Scene) -> Vec<El> {
 }
 
 fn one(sheet: Sheet, scale: &Rc<Scale>) -> El {
-    let (rides, level) = (scale.slide, scale.level);
+    let (rides, level, apart) = (scale.slide, scale.level, scale.apart);
     let id = scale.id.clone();
     let target = Memo::new(move |_| {
         sheet
@@ -63,10 +63,15 @@ fn one(sheet: Sheet, scale: &Rc<Scale>) -> El {
                 .live_attr("transform", target_at),
         )
         .children(title(sheet, scale));
-    // The rule is fixed to what carries the slide; across itself it stays where it is on the sheet.
+    // The rule is fixed to what carries the slide, unless it stands apart; across itself it stays where it is on the
+    // sheet.
     let carried = move || {
         let [x, y] = sheet.offset_px(rides);
-        Some(translate(if level { [x, 0.0] } else { [0.0, y] }))
+        Some(translate(match (apart, level) {
+            (true, _) => [0.0, 0.0],
+            (false, true) => [x, 0.0],
+            (false, false) => [0.0, y],
+        }))
     };
     group().live_attr("transform", carried).child(drawn).child(handle(sheet, scale))
 }

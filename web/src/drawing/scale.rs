@@ -31,6 +31,8 @@ pub(crate) struct Scale {
     pub(crate) edge_px: f64,
     /// Where what it moves is drawn at zero displacement, px across the rule: the pointer's witness line ends there.
     pub(crate) moved_px: f64,
+    /// Whether it stands apart from what it moves and from what carries it, beside the drawing.
+    pub(crate) apart: bool,
 }
 
 /// The printed part of a rule.
@@ -141,6 +143,7 @@ mod tests {
             hole_spacing_m: None,
             edge_px: 300.0,
             moved_px: 200.0,
+            apart: false,
         }
     }
 

@@ -9,6 +9,7 @@ use super::arms::arms;
 use super::figure::{Figure, Subject};
 use super::head::{Axis, Clear, Stroke, arm_strokes, axis, before, cases, clear, fixed, solids};
 use super::projection::{Frame, Paper, View, plus};
+use super::rows::{self, Rows};
 use super::scale::Scale;
 use super::skeleton::{Skeleton, Thing};
 
@@ -20,10 +21,10 @@ const ABOVE: f64 = 30.0;
 const ABOVE_TOP: f64 = 96.0;
 /// Room below it for the dimension and two rows of names, px.
 const BELOW: f64 = 76.0;
-/// Height of the row of a level rule: a finger's target and the gap to the next.
-const RULE_ROW: f64 = 60.0;
-/// Width of an upright rule with its name and mark.
-const UPRIGHT: f64 = 96.0;
+/// A sheet that is narrower has its rules below, px.
+const WIDE_ENOUGH: f64 = 480.0;
+/// Left free at the foot of the sheet, px.
+const EDGE: f64 = 8.0;
 /// Highest drawing, as a share of the sheet's width.
 const TALLEST: f64 = 0.82;
 
@@ -75,37 +76,51 @@ pub(crate) struct Scene {
     pub(crate) clear: Option<Clear>,
     /// Rules of the slides that can be seen.
     pub(crate) scales: Vec<Scale>,
-    /// Lower edge of the drawing proper; rules lie below.
+    /// Lower edge of the drawing proper; rules lie below it, or beside it on a low sheet.
     pub(crate) ground_px: f64,
+    /// Its right edge.
+    pub(crate) right_px: f64,
 }
 
 impl Scene {
-    /// Composes an elevation on a sheet so many pixels wide.
-    pub(crate) fn new(package: &Package, view: View, width_px: f64) -> Self {
+    /// Composes an elevation on a sheet so many pixels wide. Where no more than `low_px` of its height would be on the
+    /// screen at once, the rules stand beside the drawing and both fit.
+    pub(crate) fn new(package: &Package, view: View, width_px: f64, low_px: Option<f64>) -> Self {
         let skeleton = Skeleton::new(package);
         let extent = extent(&skeleton, view);
         let above = if view == View::Top { ABOVE_TOP } else { ABOVE };
         let room = (width_px - 2.0 * MARGIN).max(80.0);
-        let px_per_m = (room / extent.width()).min(TALLEST * room / extent.height());
-        let spare = room - px_per_m * extent.width();
+        let low = low_px.filter(|_| width_px >= WIDE_ENOUGH).map(|low_px| {
+            let beside = rows::beside(&skeleton, view);
+            let wide = (room - beside.words_px) / (extent.width() + beside.travel_m);
+            (wide.min((low_px - above - BELOW - EDGE).max(80.0) / extent.height()), beside)
+        });
+        let px_per_m =
+            low.map_or_else(|| (room / extent.width()).min(TALLEST * room / extent.height()), |(px_per_m, _)| px_per_m);
+        let right_px = low.map_or(width_px, |(px_per_m, beside)| width_px - beside.width_px(px_per_m));
+        let spare = right_px - 2.0 * MARGIN - px_per_m * extent.width();
         let paper = Paper {
             view,
             px_per_m,
             origin_px: [MARGIN + 0.5 * spare - px_per_m * extent.left, above - px_per_m * extent.top],
         };
         let ground_px = above + px_per_m * extent.height() + BELOW;
-        let (scales, bottom_px) = scales(&skeleton, &paper, ground_px, width_px);
+        let place = match low {
+            Some(_) => Rows { top_px: 0.0, beside_px: Some(right_px), width_px },
+            None => Rows { top_px: ground_px, beside_px: None, width_px },
+        };
+        let (scales, bottom_px) = place.scales(&skeleton, &paper);
         let box_px = Frame {
             left: MARGIN,
             top: 10.0,
-            right: width_px - MARGIN,
+            right: right_px - MARGIN,
             bottom: above + px_per_m * extent.height() + 8.0,
         };
         let parts = parts(package, &skeleton, &paper);
         let mut busy = solids(&skeleton, &paper);
         busy.extend(parts.iter().filter(|part| !part.spread).map(|part| part.frame.grown(3.0)));
         Self {
-            size_px: [width_px, bottom_px.max(ground_px) + 8.0],
+            size_px: [width_px, bottom_px.max(ground_px) + EDGE],
             arms: arm_strokes(&skeleton, &paper),
             arm_px: paper.length(skeleton.build.arm_m),
             cases: cases(&skeleton, &paper),
@@ -116,6 +131,7 @@ impl Scene {
             clear: clear(&skeleton, &paper),
             scales,
             ground_px,
+            right_px,
             paper,
             skeleton,
         }
@@ -136,7 +152,7 @@ impl Scene {
             .unwrap_or(Frame {
                 left: MARGIN,
                 top: ABOVE,
-                right: self.size_px[0] - MARGIN,
+                right: self.right_px - MARGIN,
                 bottom: self.ground_px - BELOW,
             })
     }
@@ -217,60 +233,6 @@ fn parts(package: &Package, skeleton: &Skeleton, paper: &Paper) -> Vec<Drawn> {
         .collect()
 }
 
-/// The rules below the drawing: level ones one under the other, upright ones in a column on the right.
-fn scales(skeleton: &Skeleton, paper: &Paper, ground_px: f64, width_px: f64) -> (Vec<Scale>, f64) {
-    let (mut row_px, mut column_px) = (ground_px, width_px - 46.0);
-    let mut bottom_px = ground_px;
-    let mut scales = Vec::new();
-    // A level rule that reaches under the column of upright ones pushes them down, below the last level row.
-    let levels = skeleton.ways.iter().filter_map(|way| {
-        let [across, down] = paper.vector(way.direction);
-        let runs = across.abs() >= down.abs() && across.abs() >= 0.5 * paper.px_per_m;
-        let ends = way.range_m.map(|mark_m| paper.point(way.moves_m)[0] + across * (mark_m - way.zero_m));
-        runs.then(|| ends[0].max(ends[1]))
-    });
-    let (rows, reach_px) = levels.fold((0.0, 0.0_f64), |(rows, reach), end| (rows + 1.0, reach.max(end)));
-    let top_px = if reach_px > column_px - UPRIGHT { ground_px + RULE_ROW * rows } else { ground_px };
-    for (slide, way) in skeleton.ways.iter().enumerate() {
-        let [across, down] = paper.vector(way.direction);
-        let level = across.abs() >= down.abs();
-        let px_per_m = if level { across } else { down };
-        if px_per_m.abs() < 0.5 * paper.px_per_m {
-            continue;
-        }
-        let moved = paper.point(way.moves_m);
-        let travel_px = px_per_m.abs() * (way.range_m[1] - way.range_m[0]);
-        let (zero_px, edge_px, moved_px) = if level {
-            let edge = row_px + 30.0;
-            row_px += RULE_ROW;
-            bottom_px = bottom_px.max(row_px);
-            (moved[0], edge, moved[1])
-        } else {
-            let edge = column_px;
-            column_px -= 70.0;
-            // Upright rules cannot stand beside what they move without covering it: they stand below, to scale.
-            let shift = px_per_m * (0.5 * (way.range_m[0] + way.range_m[1]) - way.zero_m);
-            let middle = top_px + 28.0 + 0.5 * travel_px.max(40.0);
-            bottom_px = bottom_px.max(middle + 0.5 * travel_px.max(40.0) + 14.0);
-            (middle - shift, edge, moved[0])
-        };
-        scales.push(Scale {
-            slide,
-            id: way.id.clone(),
-            name: way.name.clone(),
-            level,
-            zero_px,
-            px_per_m,
-            zero_m: way.zero_m,
-            range_m: way.range_m,
-            hole_spacing_m: way.hole_spacing_m,
-            edge_px,
-            moved_px,
-        });
-    }
-    (scales, bottom_px)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -279,11 +241,11 @@ mod tests {
     fn the_same_scale_holds_along_and_across_and_everything_is_on_the_sheet() {
         let package = codec::library::demo();
         for view in View::ALL {
-            for width_px in [328.0, 700.0] {
-                let scene = Scene::new(&package, view, width_px);
+            for (width_px, low_px) in [(328.0, None), (700.0, None), (700.0, Some(330.0))] {
+                let scene = Scene::new(&package, view, width_px, low_px);
                 let marks_m: Vec<f64> = scene.skeleton.ways.iter().map(|way| way.zero_m).collect();
                 let camera = scene.camera_px(&marks_m);
-                assert!(camera.left >= 0.0 && camera.right <= width_px, "{view:?} {camera:?}");
+                assert!(camera.left >= 0.0 && camera.right <= scene.right_px, "{view:?} {camera:?}");
                 assert!(camera.top >= 0.0 && camera.bottom <= scene.ground_px);
                 let body = scene.parts.iter().find(|part| part.name == "Large-format body").expect("a body");
                 let size_m = [0.24, 0.16, 0.17];
@@ -295,9 +257,30 @@ mod tests {
     }
 
     #[test]
+    fn on_a_low_sheet_head_and_rules_are_seen_at_once() {
+        let package = codec::library::demo();
+        for view in View::ALL {
+            for (width_px, low_px) in [(560.0, 300.0), (700.0, 330.0), (900.0, 330.0)] {
+                let scene = Scene::new(&package, view, width_px, Some(low_px));
+                let [width, height] = scene.size_px;
+                assert!(height <= low_px + 1.0, "{view:?} {width_px}: {height} of {low_px} px");
+                for scale in &scene.scales {
+                    let ends = scale.range_m.map(|mark_m| scale.at(mark_m));
+                    for [x, y] in ends {
+                        assert!(x > scene.right_px && x < width && y > 0.0 && y < height, "{view:?} {}", scale.id);
+                    }
+                }
+            }
+        }
+        // Too narrow for both beside each other: as on a phone held upright.
+        let narrow = Scene::new(&package, View::Side, 300.0, Some(300.0));
+        assert_eq!(narrow.size_px, Scene::new(&package, View::Side, 300.0, None).size_px);
+    }
+
+    #[test]
     fn each_view_has_the_rules_that_lie_in_it() {
         let ids = |view| {
-            let scene = Scene::new(&codec::library::demo(), view, 328.0);
+            let scene = Scene::new(&codec::library::demo(), view, 328.0, None);
             scene.scales.iter().map(|scale| scale.id.clone()).collect::<Vec<_>>()
         };
         assert_eq!(ids(View::Side), ["pan_slide", "height", "plate"]);
@@ -307,7 +290,7 @@ mod tests {
 
     #[test]
     fn a_larger_mark_moves_the_pointer_and_the_part_the_same_way() {
-        let scene = Scene::new(&codec::library::demo(), View::Side, 328.0);
+        let scene = Scene::new(&codec::library::demo(), View::Side, 328.0, None);
         let zero: Vec<f64> = scene.skeleton.ways.iter().map(|way| way.zero_m).collect();
         for scale in &scene.scales {
             let mut marks = zero.clone();
@@ -321,7 +304,7 @@ mod tests {
 
     #[test]
     fn what_is_nearer_to_the_eye_is_drawn_later() {
-        let scene = Scene::new(&codec::library::demo(), View::Side, 328.0);
+        let scene = Scene::new(&codec::library::demo(), View::Side, 328.0, None);
         let place = |name: &str| scene.parts.iter().position(|part| part.name == name).expect("a part of that name");
         // The right pack is nearer than the left one when seen from camera right.
         assert!(place("Pack left") < place("Pack right"));

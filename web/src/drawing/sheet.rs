@@ -14,6 +14,11 @@ use super::symbols;
 use crate::app::App;
 use crate::show::Kind;
 
+/// Up to this height a screen that lies is low, px: 32 em of the usual text.
+const LOW_PX: f64 = 512.0;
+/// What the header and the frame of the sheet take of it, px.
+const TOP_PX: f64 = 62.0;
+
 /// What is held, in words for the line below the drawing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Held {
@@ -57,7 +62,7 @@ impl Sheet {
         let skeleton = Memo::new(move |_| shape.with(|package| Arc::new(Skeleton::new(package))));
         let scene = Memo::new(move |before: Option<&Arc<Scene>>| match before {
             Some(before) if held.get().is_some() => before.clone(),
-            _ => shape.with(|package| Arc::new(Scene::new(package, view.get(), width_px.get()))),
+            _ => shape.with(|package| Arc::new(Scene::new(package, view.get(), width_px.get(), low_px()))),
         });
         // To the millimetre: a name does not jump for less.
         let cg_ahead_m = move || {
@@ -176,6 +181,15 @@ impl Sheet {
     }
 }
 
+/// Height of a sheet that is on a low screen all at once, px: a phone on its side, as `style/wide.css` has it. Read when
+/// the sheet is composed anew, which turning the phone does, for then it has another width.
+fn low_px() -> Option<f64> {
+    let window = web_sys::window()?;
+    let [width, height] = [window.inner_width(), window.inner_height()].map(|side| side.ok()?.as_f64());
+    let (width, height) = (width?, height?);
+    (width > height && height <= LOW_PX).then_some(height - TOP_PX)
+}
+
 fn present_marks_m(package: &Package) -> Vec<f64> {
     package.head.slides().map(|slide| slide.mark_m).collect()
 }
@@ -241,7 +255,7 @@ fn labels(scene: &Scene, marks_m: &[f64], cg_ahead_m: Option<f64>) -> Vec<Label>
         taken.push(Frame { left: left - 8.0, top: y - 12.0, right: left + 86.0, bottom: y + 4.0 });
     }
     // Scale bar and wind.
-    let [width, _] = scene.size_px;
+    let width = scene.right_px;
     taken.push(Frame { left: 0.0, top: 0.0, right: 150.0, bottom: 30.0 });
     taken.push(Frame { left: width - 110.0, top: 0.0, right: width, bottom: 48.0 });
     let room = Room {
