@@ -136,11 +136,7 @@ fn lines(style: Style, row: &LensRow, told: &LensVerdict, on: bool) -> Vec<El> {
     let id = row.lens;
     let mut lines = vec![p("cost__verdict", verdict(row, told.verdict, on)).test(&format!("lens-verdict-{id}"))];
     lines.extend(told.reasons.iter().map(|reason| of_severity(reason.severity(), &reason.words(&style))));
-    lines.extend(row.slides.iter().map(|slide| {
-        let at = format!("{} {}", slide.name, style.show(Kind::Mark, slide.target_m.value));
-        line(&format!("lens-mark-{id}-{}", slide.slide), &at, &mark_words(style, slide, on))
-            .attr("data-value", &format!("{}", slide.target_m.value))
-    }));
+    lines.push(marks(style, row, on));
     if let Some(tightest) = &row.tightest {
         let share = style.show(Kind::Share, tightest.headroom.value);
         let words = format!("{share} in hand ({}, {})", tightest.axis, tightest.move_name);
@@ -171,19 +167,37 @@ fn verdict(row: &LensRow, verdict: Verdict, on: bool) -> &'static str {
     }
 }
 
-/// How far the mark is from where it goes with the lens that is on, and what is left of its travel.
-fn mark_words(style: Style, slide: &LensMark, on: bool) -> String {
-    let change = if on {
-        String::new()
-    } else if slide.change_m.abs() < SET_WITHIN_M {
-        "the same, ".to_owned()
-    } else {
-        format!("{} {}, ", slide.word, style.show(Kind::Mark, slide.change_m.abs()))
+/// Its marks: each with how far it is from where it goes with the lens that is on, and what is left of its travel.
+fn marks(style: Style, row: &LensRow, on: bool) -> El {
+    let cell = |words: &str| el("td").words(words);
+    let one = |slide: &LensMark| {
+        let left = match slide.beyond_m {
+            Some(beyond_m) => format!("{} short", style.show(Kind::Mark, beyond_m)),
+            None => style.show(Kind::Mark, slide.left_m),
+        };
+        el("tr")
+            .test(&format!("lens-mark-{}-{}", row.lens, slide.slide))
+            .attr("data-value", &format!("{}", slide.target_m.value))
+            .child(el("th").attr("scope", "row").words(&slide.name))
+            .child(cell(&style.show(Kind::Mark, slide.target_m.value)))
+            .children((!on).then(|| cell(&move_words(style, slide))))
+            .child(cell(&left))
     };
-    match slide.beyond_m {
-        Some(beyond_m) => format!("{change}{} short", style.show(Kind::Mark, beyond_m)),
-        None => format!("{change}{} to spare", style.show(Kind::Mark, slide.left_m)),
+    let heads = ["Slide", "mark", "move", "to spare"].into_iter().filter(|word| !on || *word != "move");
+    let head = |word: &str| el("th").attr("scope", "col").words(word);
+    el("table")
+        .class("lens__marks")
+        .attr("aria-label", "Marks")
+        .child(el("thead").child(el("tr").children(heads.map(head))))
+        .child(el("tbody").children(row.slides.iter().map(one)))
+}
+
+/// How far the mark is from where it goes with the lens that is on.
+fn move_words(style: Style, slide: &LensMark) -> String {
+    if slide.change_m.abs() < SET_WITHIN_M {
+        return "the same".to_owned();
     }
+    format!("{} {}", slide.word, style.show(Kind::Mark, slide.change_m.abs()))
 }
 
 fn tune_words(tune: TuneVerdict) -> &'static str {
