@@ -1,11 +1,24 @@
 //! Width and height of the picture on the imager: what a lens sees and what bending does to the picture both need them.
 
 use solver::bounds;
+use solver::package::Package;
 
 use crate::app::App;
 use crate::dom::El;
-use crate::show::Kind;
+use crate::screens::shared::line;
+use crate::show::{Kind, Style};
 use crate::ui::number::number;
+
+/// Width and height of a typical picture of the large format, m. Common practice, no source.
+const LARGE_FORMAT_M: [f64; 2] = [0.036, 0.024];
+
+/// How large the picture is, and whether that is only a typical size; nothing while it is not known.
+pub(super) fn size(style: Style, package: &Package) -> Option<El> {
+    let size_m = [package.structure.picture_width_m?, package.structure.picture_height_m?];
+    let typical = if size_m == LARGE_FORMAT_M { ", typical" } else { "" };
+    let [width, height] = size_m.map(|side_m| style.show(Kind::Length, side_m));
+    Some(line("picture-size", "Picture on the imager", &format!("{width} × {height}{typical}")))
+}
 
 /// The field for the width.
 pub(super) fn width(app: App) -> El {

@@ -71,7 +71,8 @@ pub(crate) fn verdict(app: App) -> El {
             }
         }
     });
-    let drawn = el("a").attr("href", &Screen::Head.hash()).test("to-scale").words("See it to scale");
+    let drawn = el("a").class("verdict__drawn").attr("href", &Screen::Head.hash());
+    let drawn = drawn.test("to-scale").words("See it to scale");
     el("section")
         .class("verdict")
         .attr("aria-label", "No-go")

@@ -30,6 +30,7 @@ pub(crate) fn view(app: App, id: LensId) -> El {
         })
     };
     let name = move || found.with(|found| found.as_ref()?.as_ref().map(|preview| preview.name.clone()));
+    let size = move || app.document.with(|package| picture::size(app.style(), package));
     let on = move || app.document.with(|package| package.active_lens == Some(id));
     let put = button("preview-on", "Put it on", move || {
         app.document.edit(|package| package.active_lens = Some(id));
@@ -62,6 +63,7 @@ pub(crate) fn view(app: App, id: LensId) -> El {
         .child(
             section("preview-view", "What it sees")
                 .child(div("rows").test("preview-view").live(move || read(sees)))
+                .child(div("table").live(move || size().into_iter().collect()))
                 .child(div("fields").child(picture::width(app)).child(picture::height(app))),
         )
         .child(
