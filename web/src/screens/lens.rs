@@ -88,7 +88,7 @@ fn what(app: App, id: LensId) -> El {
         &bounds::MASS_KG,
         "mass",
         |lens| Some(lens.mass.kg),
-        |lens, kg| lens.mass.kg = kg,
+        |lens, kg| lens.mass.enter(kg),
     );
     let from = chips(
         app,

@@ -47,6 +47,14 @@ pub struct Mass {
 numbers!(Mass { own { kg: MASS_KG, u_kg: MASS_U_KG } nested {} });
 
 impl Mass {
+    /// Takes a person's own figure, kg. What was typical is theirs now: an estimate, until they say how it is known.
+    pub fn enter(&mut self, kg: f64) {
+        if self.from == MassSource::Typical && kg.to_bits() != self.kg.to_bits() {
+            self.from = MassSource::Estimate;
+        }
+        self.kg = kg;
+    }
+
     /// Standard uncertainty, kg. Common practice, no source: bench scale max(5 g, 0.2 %), luggage scale
     /// max(50 g, 1 %), data sheet 3 %, estimate and typical 15 %; a lesson of logged balances brings
     /// its own.
@@ -102,5 +110,23 @@ impl Cg {
             CgSource::DataSheet => 0.008,
             CgSource::Estimate | CgSource::Typical | CgSource::Balance => 0.1 * length_m,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_figure_that_a_person_enters_is_not_called_typical() {
+        let mass = |from| Mass { kg: 2.6, from, u_kg: None };
+        let entered = |from, kg| {
+            let mut mass = mass(from);
+            mass.enter(kg);
+            (mass.from, mass.kg)
+        };
+        assert_eq!(entered(MassSource::Typical, 3.35), (MassSource::Estimate, 3.35));
+        assert_eq!(entered(MassSource::Typical, 2.6), (MassSource::Typical, 2.6));
+        assert_eq!(entered(MassSource::BenchScale, 3.35), (MassSource::BenchScale, 3.35));
     }
 }

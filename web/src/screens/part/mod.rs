@@ -82,7 +82,7 @@ fn what(app: App, id: PartId) -> El {
                 |part| own_mass(part).map(|mass| mass.kg),
                 |part, kg| {
                     if let PartMass::Own(mass) = &mut part.mass {
-                        mass.kg = kg;
+                        mass.enter(kg);
                     }
                 },
             )
