@@ -64,12 +64,21 @@ fn say(page: &mut dyn Engine, words: &str) {
 
 /// Answers the step on the screen as the true head would.
 fn answer(page: &mut dyn Engine, true_m: &mut BTreeMap<String, f64>) {
-    let (_, slide, mark_m) = step(page).expect("a step");
+    let (joint, slide, mark_m) = step(page).expect("a step");
+    answer_at(page, &slide, mark_m, true_m);
+    // How the head must stand for another step is what is seen first, however far down the last answer was.
+    if step(page).is_some_and(|(next_joint, next, _)| (next_joint, next) != (joint, slide)) {
+        let pose = format!("document.querySelector(\"{}\")?.getBoundingClientRect().top >= 0", at("balance-pose"));
+        page.wait("the pose of the next step in view", &pose);
+    }
+}
+
+fn answer_at(page: &mut dyn Engine, slide: &str, mark_m: Option<f64>, true_m: &mut BTreeMap<String, f64>) {
     let Some(mark_m) = mark_m else { return say(page, "it stays") };
     let off_m = OFF_M.iter().find(|(id, _)| *id == slide).expect("a slide of the demonstration").1;
-    let above_m = *true_m.entry(slide.clone()).or_insert(mark_m + off_m) - mark_m;
+    let above_m = *true_m.entry(slide.to_owned()).or_insert(mark_m + off_m) - mark_m;
     let zone_m = if slide == "pan_slide" { PAN_ZONE_M } else { ZONE_M };
-    if above_m.abs() <= zone_m { say(page, "it stays") } else { say(page, behaviour(&slide, above_m)) }
+    if above_m.abs() <= zone_m { say(page, "it stays") } else { say(page, behaviour(slide, above_m)) }
 }
 
 fn wait_until_kept(page: &mut dyn Engine) {

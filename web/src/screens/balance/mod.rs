@@ -40,12 +40,21 @@ pub(crate) fn view(app: App) -> El {
             Some((Some(open), _)) => vec![format!("{open} {tried} {other_way}")],
         }
     };
-    let shown = move |key: &str| match key {
-        "faults" => p("quiet", "The package has faults. The answers say which; mend them first."),
-        "changed" => changed(app),
-        "ready" => ready::view(app),
-        "done" => done::view(app, stand),
-        _ => step::view(app, stand),
+    let stage = StoredValue::new(None);
+    let shown = move |key: &str| {
+        let card = match key {
+            "faults" => p("quiet", "The package has faults. The answers say which; mend them first."),
+            "changed" => changed(app),
+            "ready" => ready::view(app),
+            "done" => done::view(app, stand),
+            _ => step::view(app, stand),
+        };
+        let now = key.split(' ').next().map(str::to_owned);
+        let before = stage.try_update_value(|stage| std::mem::replace(stage, now.clone())).flatten();
+        if before.is_some() && before != now {
+            from_its_top(card.raw());
+        }
+        card
     };
     let back = back(Screen::Answers, "to-answers", "Answers");
     div("screen balance")
@@ -53,6 +62,16 @@ pub(crate) fn view(app: App) -> El {
         .child(div("screen").each(keys, shown))
         .child(done::so_far(app, stand))
         .child(more())
+}
+
+/// Another step begins with how the head must stand: where the page has been moved past that, it comes back into view.
+fn from_its_top(card: &web_sys::Element) {
+    let card = card.clone();
+    request_animation_frame(move || {
+        if card.get_bounding_client_rect().top() < 0.0 {
+            card.scroll_into_view();
+        }
+    });
 }
 
 /// The ways on from here.
