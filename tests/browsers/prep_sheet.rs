@@ -35,6 +35,11 @@ fn it_prints_on_two_pages_and_says_what_was_not_checked() {
     ] {
         assert!(text.contains(part), "{part} is missing: {text}");
     }
+    // Every column of the lenses is there on a phone, and the unit of their marks.
+    let columns =
+        page.run("const box = document.querySelector('.prep__scroll'); return box.scrollWidth - box.clientWidth");
+    assert_eq!(columns, 0, "the lenses stick out of the sheet");
+    assert!(text.contains("Marks in mm") && text.contains("Anamorphic 32: yes, new marks"), "{text}");
     // The marks are those of the first screen, to the millimetre.
     let plate = format!("{:.0}", answers["mark-plate"] * 1e3);
     let row = text.lines().find(|line| line.starts_with("Plate")).unwrap_or_default();

@@ -343,7 +343,7 @@ fn not_checked(package: &Package) -> Vec<String> {
         left_out.push("Torque: no move is given".to_owned());
     }
     if package.lenses.len() > 1 {
-        left_out.push("The other lenses: choose one to see its marks".to_owned());
+        left_out.push(crate::lens_set::LEFT_TO_LENS_SET.to_owned());
     }
     left_out
 }

@@ -4,6 +4,7 @@ use codec::Document;
 use quantity::Kind;
 use solver::Report;
 use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
+use solver::lens_set::{LEFT_BY_LENS_SET, LEFT_TO_LENS_SET};
 use solver::stiffness::{LEFT_BY_STIFFNESS, LEFT_TO_STIFFNESS};
 
 use super::Sheet;
@@ -38,6 +39,7 @@ pub(super) fn print_not_checked(sheet: &mut Sheet, document: &Document, answers:
     for item in &answers.report.not_checked {
         let left = match item.as_str() {
             LEFT_TO_FIT => LEFT_BY_FIT,
+            LEFT_TO_LENS_SET => LEFT_BY_LENS_SET,
             LEFT_TO_STIFFNESS if stiff => LEFT_BY_STIFFNESS,
             item => item,
         };

@@ -25,6 +25,12 @@ use crate::report::{Hold, Tightest, TuneVerdict};
 use crate::torque::tightest_of_all;
 use crate::validate::validate;
 
+/// What [`crate::check`] leaves to the lens set: among what it did not check, in these words.
+pub const LEFT_TO_LENS_SET: &str = "The other lenses: choose one to see its marks";
+
+/// What stays unchecked where the marks of the others are told, in as many words.
+pub const LEFT_BY_LENS_SET: &str = "Stiffness with the other lenses: put one on to see it";
+
 /// One lens of the set.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LensRow {

@@ -13,6 +13,7 @@ use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
 use solver::lens_set::change::lens_changes;
 use solver::lens_set::preview::lens_verdicts;
 use solver::lens_set::trim::{TrimReport, trim_of_set};
+use solver::lens_set::{LEFT_BY_LENS_SET, LEFT_TO_LENS_SET};
 use solver::package::Package;
 use solver::stiffness::{LEFT_BY_STIFFNESS, LEFT_TO_STIFFNESS};
 
@@ -192,6 +193,7 @@ fn cautions(report: &Report) -> El {
 fn not_checked(app: App, report: &Report, stiff: bool) -> El {
     let left = |item: &'_ str| match item {
         LEFT_TO_FIT => LEFT_BY_FIT.to_owned(),
+        LEFT_TO_LENS_SET => LEFT_BY_LENS_SET.to_owned(),
         LEFT_TO_STIFFNESS if stiff => LEFT_BY_STIFFNESS.to_owned(),
         item => item.to_owned(),
     };

@@ -147,7 +147,8 @@ pub(super) fn lenses(
     // A column in which nothing stands costs the width that a phone has not. What is told of a lens stands with its name,
     // where it folds: as the last column it would lie beyond the edge.
     let tuned = rows.iter().any(|row| row.tune.is_some());
-    let heads = ["Lens"].into_iter().chain(slides).chain(tuned.then_some("Tune")).chain(["Minutes"]);
+    let marks_in = format!("Marks in {}", style.unit(Kind::Mark));
+    let heads = [marks_in.as_str()].into_iter().chain(slides).chain(tuned.then_some("Tune")).chain(["Minutes"]);
     let heads: Vec<&str> = heads.collect();
     let row = |row: &LensRow| {
         let marks = row.slides.iter().map(|slide| style.bare(Kind::Mark, slide.target_m.value));
