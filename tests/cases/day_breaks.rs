@@ -86,7 +86,7 @@ fn packs_that_run_out_soon_after_a_break_are_changed_in_it() {
         assert!((one.at_min.value - other.at_min.value).abs() < 1e-6, "{one:?} {other:?}");
         assert!((one.at_min.u - other.at_min.u).abs() < 1e-6, "{one:?} {other:?}");
     }
-    assert!(report.then_words().is_some_and(|words| words.contains("at 08:42 in the break after Move 1, at ")));
+    assert!(report.then_words().is_some_and(|words| words.contains("at 08:42 in the break after Move 1; at ")));
 }
 
 /// Two breaks that spare one change in a move between them: a set more goes on, and whoever charges or flies packs is told

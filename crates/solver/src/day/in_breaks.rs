@@ -66,7 +66,7 @@ impl DayReport {
         let sets = told.len() + 1;
         let more = self.sets.is_some_and(|fewest| sets > fewest as usize);
         let more = if more { format!(" That takes {sets} sets.") } else { String::new() };
-        (!told.is_empty()).then(|| format!("Packs are then changed {}.{more}", told.join(", ")))
+        (!told.is_empty()).then(|| format!("Packs are then changed {}.{more}", told.join("; ")))
     }
 }
 

@@ -47,7 +47,7 @@ fn lines(app: App, report: &TrimReport, done: RwSignal<Option<String>>) -> Vec<E
     let style = app.style();
     let tune = style.show(Kind::Share, report.tune_share);
     let said = format!(
-        "At the marks of {}: every axis stays put, motors off, and no axis has another inertia by more than {tune}.",
+        "At the marks of {}: every axis stays put, motors off, and its inertia differs by no more than {tune}.",
         report.name
     );
     let each = report.lenses.iter().map(|lens| one(app, style, report, lens, done));
@@ -101,17 +101,19 @@ fn offer(
     // The first has the plain name.
     let test =
         if place == 0 { format!("trim-bring-{}", lens.lens) } else { format!("trim-bring-{}-{place}", lens.lens) };
-    let bring = button(&test, "It brings them along", move || {
+    let bring = button(&test, "Add to what it brings along", move || {
         done.set(Some(format!("Done: \"{name}\" brings its weights. Undo, at the top, takes it back.")));
         app.document.edit(|package| *package = own.apply(&weights, package));
     });
     let in_hand = trim.tightest.as_ref().map(|tightest| line("trim-torque", "Torque", &in_hand(style, tightest)));
     let left = solver::lens_set::trim::signed(trim.inertia_change, &style);
-    let mut lines = vec![
+    // Alternatives stand apart, and say that they are not wanted together.
+    let mut lines: Vec<El> = (place > 0).then(|| p("remedy__or", "Or")).into_iter().collect();
+    lines.extend([
         p("remedy__what", &format!("{}.", trim.words(&style))),
         line("trim-mass", "Adds", &costs(style, trim)),
         line("trim-left", "Inertia then off by", &left),
-    ];
+    ]);
     lines.extend(in_hand);
     lines.extend(trim.unfit_words(&style).iter().map(|words| p("remedy__but", words).test("trim-but")));
     lines.push(bring);

@@ -38,7 +38,11 @@ fn charged(day: &DayReport) -> Option<String> {
     let charging = day.charging.as_ref()?;
     let typical = if charging.typical { ", typical" } else { "" };
     let chargers = format!("{:.0} packs at once, {} each{typical}", charging.places, hours(charging.hours));
-    Some(format!("{} sets, packs in a set: {}. {} ({chargers}).", charging.sets, day.packs_in_set, charging.words()))
+    let count = match day.packs_in_set {
+        1 => format!("{} packs", charging.sets),
+        packs => format!("{} sets of {packs} packs", charging.sets),
+    };
+    Some(format!("{count}. {} ({chargers}).", charging.words()))
 }
 
 fn flying(style: Style, day: &DayReport) -> Vec<String> {
