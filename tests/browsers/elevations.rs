@@ -36,6 +36,12 @@ fn answers_follow_while_a_slide_and_a_part_are_dragged() {
     let mut page = started(&server, Look { width: 1280, height: 800, dark: false });
     let moved = "document.querySelector('[data-test=mark-plate] .mark__move').innerText";
     let any: &mut dyn Engine = &mut page;
+    let lines = any.run(
+        "const tops = [...document.querySelectorAll('.verdict__links > a')].filter(e => e.getClientRects().length)
+            .map(e => Math.round(e.getBoundingClientRect().top));
+        return [tops.length, new Set(tops).size]",
+    );
+    assert_eq!(lines, serde_json::json!([2, 1]), "the links of the verdict stand on one line");
     let before = any.run(&format!("return {moved}"));
     let pointer = middle(any, &at("handle-plate"));
     page.press_and_move(pointer, [-30.0, 0.0]);
@@ -59,6 +65,29 @@ fn answers_follow_while_a_slide_and_a_part_are_dragged() {
         &format!("document.querySelector(\"{}\").dataset.value !== '{target}'", at("mark-plate")),
     );
     page.release([part[0] + 60.0, part[1]]);
+}
+
+/// What a phone on its side has under its header holds the head and every rule, in each elevation.
+#[test]
+fn on_a_low_screen_head_and_rules_are_seen_at_once() {
+    let server = Server::start(&crate::dist());
+    let mut page = started(&server, Look { width: 844, height: 390, dark: false });
+    let page: &mut dyn Engine = &mut page;
+    page.tap(&at("guide-never"));
+    page.tap(&at("to-scale"));
+    for (index, view) in ["side", "front", "top"].iter().enumerate() {
+        page.tap(&at(&format!("elevation-{index}")));
+        page.wait(view, &format!("document.querySelector(\"{}\")?.dataset.view === '{view}'", at("drawing")));
+        let room = page.run(
+            "const sheet = document.querySelector('.drawing__sheet').getBoundingClientRect();
+            const under = innerHeight - document.querySelector('.top').getBoundingClientRect().bottom;
+            const handles = [...document.querySelectorAll('.drawing__handle')].map(e => e.getBoundingClientRect());
+            const in_it = handles.every(box => box.top >= sheet.top - 1 && box.bottom <= sheet.bottom + 1);
+            return [under - sheet.height, handles.length, in_it, sheet.width > 600]",
+        );
+        assert!(room[0].as_f64().is_some_and(|left| left >= 0.0), "{view}: {room}");
+        assert!(room[1].as_u64() >= Some(2) && room[2] == true && room[3] == true, "{view}: {room}");
+    }
 }
 
 #[test]

@@ -16,8 +16,8 @@ const LARGE_FORMAT_M: [f64; 2] = [0.036, 0.024];
 pub(super) fn size(style: Style, package: &Package) -> Option<El> {
     let size_m = [package.structure.picture_width_m?, package.structure.picture_height_m?];
     let typical = if size_m == LARGE_FORMAT_M { ", typical" } else { "" };
-    let [width, height] = size_m.map(|side_m| style.show(Kind::Length, side_m));
-    Some(line("picture-size", "Picture on the imager", &format!("{width} × {height}{typical}")))
+    let (width, height) = (style.bare(Kind::Length, size_m[0]), style.show(Kind::Length, size_m[1]));
+    Some(line("picture-size", "On a picture of", &format!("{width} × {height}{typical}")))
 }
 
 /// The field for the width.
