@@ -323,6 +323,19 @@ pub struct AxisTorque {
     pub spare_unbalance_kg_m: Option<f64>,
 }
 
+impl AxisTorque {
+    /// The tightest of its limits and the headroom there: peak, continuous, or what the voltage leaves near the fastest
+    /// rate.
+    pub fn tightest(&self) -> (LimitKind, Estimate) {
+        let by_voltage =
+            self.voltage_headroom.map(|value| (LimitKind::Rate, Estimate::new(value, self.peak_headroom.u)));
+        [Some((LimitKind::Continuous, self.continuous_headroom)), by_voltage].into_iter().flatten().fold(
+            (LimitKind::Peak, self.peak_headroom),
+            |best, next| if next.1.value < best.1.value { next } else { best },
+        )
+    }
+}
+
 /// What the operator's move of one axis does to another.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CoupledTorque {

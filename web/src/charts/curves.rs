@@ -71,11 +71,7 @@ pub(crate) fn curves(package: &Package, id: MoveId) -> Option<Curves> {
     let moves = &report.torque.known()?.moves;
     let axes = moves.first()?.axes.iter().enumerate().map(|(index, axis)| Curve {
         name: axis.name.clone(),
-        uses: moves
-            .iter()
-            .filter_map(|each| each.axes.get(index))
-            .map(|axis| 1.0 - axis.peak_headroom.value.min(axis.continuous_headroom.value))
-            .collect(),
+        uses: moves.iter().filter_map(|each| each.axes.get(index)).map(|axis| 1.0 - axis.tightest().1.value).collect(),
     });
     let axes = axes.collect();
     Some(Curves { speeds_m_s, axes, own_m_s, fastest_m_s, road })
@@ -124,7 +120,7 @@ mod tests {
         let curves = curves(&package, each.id).expect("curves");
         assert_eq!(curves.axes.len(), own.axes.len());
         for (curve, axis) in curves.axes.iter().zip(&own.axes) {
-            let use_now = 1.0 - axis.peak_headroom.value.min(axis.continuous_headroom.value);
+            let use_now = 1.0 - axis.tightest().1.value;
             let after = curves.speeds_m_s.iter().position(|speed| *speed >= curves.own_m_s).expect("within the chart");
             assert!(curve.uses[after - 1] <= use_now + 1e-9 && use_now <= curve.uses[after] + 1e-9, "{}", curve.name);
         }

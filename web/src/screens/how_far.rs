@@ -50,17 +50,9 @@ pub(super) fn lines_of(app: App, id: u32) -> El {
     div("reach").live(move || with(app, id, lines).unwrap_or_default())
 }
 
-fn tighter(axis: &AxisTorque) -> solver::answer::Estimate {
-    if axis.peak_headroom.value <= axis.continuous_headroom.value {
-        axis.peak_headroom
-    } else {
-        axis.continuous_headroom
-    }
-}
-
 /// The least torque in hand with its ±.
 fn in_hand(answer: &MoveTorque, style: Style) -> String {
-    let least = answer.axes.iter().map(tighter).min_by(|a, b| a.value.total_cmp(&b.value));
+    let least = answer.axes.iter().map(|axis| axis.tightest().1).min_by(|a, b| a.value.total_cmp(&b.value));
     least.map_or_else(String::new, |least| {
         format!(
             "{} {} in hand",
@@ -76,7 +68,7 @@ fn line(test: &str, what: &str, how_far: &str) -> El {
 }
 
 fn lines(package: &Package, asked: &Move, answer: &MoveTorque, style: Style) -> Vec<El> {
-    let kept = answer.axes.iter().all(|axis| tighter(axis).value >= package.reserve.torque_headroom);
+    let kept = answer.axes.iter().all(|axis| axis.tightest().1.value >= package.reserve.torque_headroom);
     let none = if kept { "no limit within the model" } else { "under your reserve already" };
     let mut lines = whips(package, asked, answer, style);
     if matches!(asked.motion, Motion::Road { .. }) {

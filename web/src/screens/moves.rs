@@ -6,7 +6,7 @@ use quantity::clock;
 use solver::Package;
 use solver::bounds::{self, MAX_MOVES};
 use solver::package::{Move, MoveId};
-use solver::report::{AxisTorque, MoveTorque};
+use solver::report::MoveTorque;
 
 use super::shared::{button, copy_name, free_id, section};
 use super::{how_far, wind};
@@ -182,8 +182,7 @@ fn detail(app: App, id: MoveId) -> String {
 
 /// The least torque headroom of the move over every axis.
 fn in_hand(app: App, id: MoveId) -> Option<f64> {
-    let of_axis = |axis: &AxisTorque| axis.peak_headroom.value.min(axis.continuous_headroom.value);
-    let of_move = |entry: &MoveTorque| entry.axes.iter().map(of_axis).min_by(f64::total_cmp);
+    let of_move = |entry: &MoveTorque| entry.axes.iter().map(|axis| axis.tightest().1.value).min_by(f64::total_cmp);
     let found = app.document.report(|report| {
         report.torque.known().and_then(|torque| torque.moves.iter().find(|entry| entry.move_id == id).and_then(of_move))
     });

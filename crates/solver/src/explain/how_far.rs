@@ -3,7 +3,7 @@
 use super::{SHARE, Term};
 use crate::check::{Solved, torque_answer};
 use crate::package::{Motion, Move, MoveId, Package};
-use crate::report::{AxisTorque, MoveTorque};
+use crate::report::{AxisTorque, LimitKind, MoveTorque};
 
 pub(super) fn one_move(package: &Package, solved: &Solved, id: MoveId) -> Option<Term> {
     let answer = torque_answer(package, solved);
@@ -27,19 +27,20 @@ pub(super) fn one_move(package: &Package, solved: &Solved, id: MoveId) -> Option
 
 /// The axis with least in hand; a move without axes has none.
 fn in_hand(package: &Package, each: &MoveTorque) -> Option<Term> {
-    let tighter = |axis: &AxisTorque| {
-        let peak = axis.peak_headroom.value <= axis.continuous_headroom.value;
-        if peak { ("peak", axis.peak_headroom) } else { ("continuous", axis.continuous_headroom) }
+    let tightest = each.axes.iter().min_by(|a, b| a.tightest().1.value.total_cmp(&b.tightest().1.value))?;
+    let word = |limit: LimitKind| match limit {
+        LimitKind::Peak => "peak torque",
+        LimitKind::Continuous => "continuous torque",
+        LimitKind::Rate => "torque that the voltage leaves near the fastest rate",
     };
-    let tightest = each.axes.iter().min_by(|a, b| tighter(a).1.value.total_cmp(&tighter(b).1.value))?;
     let rows = each.axes.iter().map(|axis| {
-        let (limit, headroom) = tighter(axis);
-        Term::value(format!("{}, {limit}", axis.name), headroom.value, SHARE).u(headroom.u)
+        let (limit, headroom) = axis.tightest();
+        Term::value(format!("{}, {}", axis.name, word(limit)), headroom.value, SHARE).u(headroom.u)
     });
-    let (limit, headroom) = tighter(tightest);
+    let (limit, headroom) = tightest.tightest();
     let reserve = Term::value("Your reserve", package.reserve.torque_headroom, SHARE);
     Some(
-        Term::value(format!("Least in hand: {}, {limit} torque", tightest.name), headroom.value, SHARE)
+        Term::value(format!("Least in hand: {}, {}", tightest.name, word(limit)), headroom.value, SHARE)
             .u(headroom.u)
             .formula("1 − demand ÷ limit, the smallest of every axis")
             .of(rows.chain([reserve]).collect()),
@@ -57,7 +58,7 @@ fn whip(package: &Package, asked: &Move, each: &MoveTorque) -> Option<Term> {
     });
     Some(
         Term::value("Fastest whip, times the operator's moves", factor, "")
-            .formula("torque of acceleration grows with the factor, torque of rates with its square; no drive beyond its fastest rate")
+            .formula("torque of acceleration grows with the factor, torque of rates with its square; near a drive's fastest rate the voltage leaves less torque, and none there")
             .of(rows.collect()),
     )
 }

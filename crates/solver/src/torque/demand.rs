@@ -24,6 +24,26 @@ pub(super) struct Demand {
     pub(super) whip: Whip,
 }
 
+/// What is asked at one instant of the second half of the operator's ramp.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct SecondHalf {
+    /// By the operator's accelerations, N·m.
+    pub(super) acceleration_nm: f64,
+    /// By the operator's rates, N·m.
+    pub(super) rates_nm: f64,
+    /// By all else, N·m.
+    pub(super) rest_nm: f64,
+    /// Share of the rate that is reached.
+    pub(super) share: f64,
+}
+
+impl SecondHalf {
+    /// All of it, N·m.
+    pub(super) fn asked_nm(&self) -> f64 {
+        self.rest_nm + self.acceleration_nm + self.rates_nm
+    }
+}
+
 /// Everything about one joint in one move that is the same in every pose.
 pub(super) struct Load<'a> {
     pub(super) joint: usize,
@@ -81,6 +101,20 @@ impl<'a> Load<'a> {
     /// Everything that is asked of the joint in one pose.
     pub(super) fn demand(&self, at: &AtJoint, deflection_rad: f64) -> Demand {
         self.with(self.operator.worst(at, self.joint, self.reflected_kg_m2), at, deflection_rad)
+    }
+
+    /// During the second half of the operator's ramp: what is asked by acceleration, by rates and by all else, N·m, and
+    /// the share of the rate, in every combination of senses.
+    pub(super) fn second_half(&self, at: &AtJoint, demand: &Demand) -> impl Iterator<Item = SecondHalf> {
+        let rest_nm = demand.peak_nm - demand.peak.operator_nm;
+        self.operator.second_half(at, self.joint, self.reflected_kg_m2).map(
+            move |(acceleration_nm, rates_nm, share)| SecondHalf {
+                acceleration_nm: self.loss * acceleration_nm,
+                rates_nm: self.loss * rates_nm,
+                rest_nm,
+                share,
+            },
+        )
     }
 
     /// No less than what is asked in any pose whose numbers are nowhere above those of `most`, without sign: every term
@@ -238,7 +272,7 @@ pub(super) fn sum_nm(terms: &Terms) -> f64 {
 }
 
 /// The same without the wind.
-pub(super) fn rest_nm(terms: &Terms) -> f64 {
+fn rest_nm(terms: &Terms) -> f64 {
     terms.unbalance_nm + terms.platform_nm + terms.operator_nm + terms.friction_nm + terms.cable_nm
 }
 

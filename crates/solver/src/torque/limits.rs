@@ -13,7 +13,7 @@ const RATED_K: f64 = 25.0 + ZERO_CELSIUS_K;
 /// Share of the fastest rate up to which the voltage leaves all of the peak torque; from there it falls in a straight
 /// line to nothing at the fastest rate. Common practice, no source: a motor gives its largest power at half its speed
 /// without load.
-const KNEE: f64 = 0.5;
+pub(super) const KNEE: f64 = 0.5;
 
 /// Headroom never falls below this: what it says is "hopeless", and a drive without torque must not give infinity.
 const LEAST_HEADROOM: f64 = -99.0;

@@ -194,9 +194,21 @@ impl Operator {
         Whip { acceleration_nm, rates_nm, largest_nm: no_more_than(acceleration_nm, rates_nm), senses: 0 }
     }
 
-    /// Torque and share of the rate at instants spread over the second half of a ramp.
-    pub(super) fn second_half(whip: &Whip) -> impl Iterator<Item = (f64, f64)> {
-        INSTANTS.iter().map(|(sin, share)| (whip.acceleration_nm * sin + whip.rates_nm * share * share, *share))
+    /// At instants spread over the second half of a ramp, in every combination of senses: torque by acceleration and by
+    /// rates, without sign, and the share of the rate. The combination with the largest torque of all need not be the
+    /// worst where the voltage falls off: late in the ramp only the rates are left.
+    pub(super) fn second_half(
+        &self,
+        at: &AtJoint,
+        joint: usize,
+        reflected_kg_m2: f64,
+    ) -> impl Iterator<Item = (f64, f64, f64)> {
+        let combinations: usize = if self.axes.is_empty() { 0 } else { 1 << (self.axes.len() - 1) };
+        (0..combinations).flat_map(move |senses| {
+            let acceleration_nm = self.acceleration_nm(at, joint, reflected_kg_m2, senses).abs();
+            let rates_nm = self.rates_nm(at, senses).abs();
+            INSTANTS.iter().map(move |(sin, share)| (acceleration_nm * sin, rates_nm * share * share, *share))
+        })
     }
 
     /// Root mean square of the operator's torque over a take: ½·A² + (35/128)·C² while rates change.

@@ -1,8 +1,9 @@
 //! How far one can go: the strongest wind, the fastest whip, the highest speed, the largest unbalance within the reserve.
 
-use super::demand::{Demand, Load, passing_squared, rest_nm};
-use super::limits::headroom;
+use super::demand::{Demand, Load, SecondHalf, passing_squared};
+use super::limits::{KNEE, headroom, voltage_binds, voltage_share};
 use super::operator::{MEAN_FOURTH_OF_RATE, MEAN_SQUARE_OF_SINE, Operator, no_more_than, steepest_instant};
+use super::scan::{rate_share, voltage_use};
 use super::study::{AtJoint, Study};
 use super::table::Table;
 use crate::bounds;
@@ -19,12 +20,19 @@ pub(super) struct Allowed {
 
 /// Square of the highest airspeed, at most `most`, at which this joint in this pose is within what is allowed; `unit`
 /// holds the torques of the mean wind and of the gusts at one metre a second. The wind's terms go with the square of
-/// the speed and nothing else does. 0 when even still air is too much.
-pub(super) fn air_squared(allowed: &Allowed, demand: &Demand, [mean_nm, gust_nm]: [f64; 2], most: f64) -> f64 {
+/// the speed and nothing else does. 0 when even still air is too much. `left_nm` is [`peak_left_nm`] in the move's own
+/// wind.
+pub(super) fn air_squared(
+    allowed: &Allowed,
+    demand: &Demand,
+    left_nm: f64,
+    [mean_nm, gust_nm]: [f64; 2],
+    most: f64,
+) -> f64 {
     let mut squared = most;
-    let rest = rest_nm(&demand.peak);
-    if rest + gust_nm * squared > allowed.peak_nm {
-        squared = ratio(allowed.peak_nm - rest, gust_nm);
+    let in_still_air_nm = left_nm + demand.peak.wind_nm;
+    if gust_nm * squared > in_still_air_nm {
+        squared = ratio(in_still_air_nm, gust_nm);
     }
     let lasting = demand.continuous.unbalance_nm + demand.continuous.cable_nm;
     let left = allowed.continuous_nm * allowed.continuous_nm - passing_squared(&demand.continuous);
@@ -33,6 +41,49 @@ pub(super) fn air_squared(allowed: &Allowed, demand: &Demand, [mean_nm, gust_nm]
         squared = if left < 0.0 { 0.0 } else { f64::min(squared, ratio(float::sqrt(left) - lasting, mean_nm)) };
     }
     squared
+}
+
+/// Peak torque that is left during the operator's move, N·m: of what is allowed, and near the drive's fastest rate of
+/// what the voltage leaves of that. `rate_share` is the share of that rate which the move needs. Negative when overdrawn.
+pub(super) fn peak_left_nm(load: &Load<'_>, at: &AtJoint, allowed: &Allowed, demand: &Demand, rate_share: f64) -> f64 {
+    let mut least_nm = allowed.peak_nm - demand.peak_nm;
+    if voltage_binds(rate_share) {
+        for instant in load.second_half(at, demand) {
+            let left_nm = allowed.peak_nm * voltage_share(rate_share * instant.share);
+            least_nm = f64::min(least_nm, left_nm - instant.asked_nm());
+        }
+    }
+    least_nm
+}
+
+/// The factor, at most `most`, by which the operator's rates may rise in the same time before the voltage leaves this
+/// joint in this pose less than it is asked for within what is allowed.
+///
+/// At one instant A·f + C·f² and all else stand against P·(1 − s·f)/(1 − knee), s the share of the fastest rate.
+pub(super) fn voltage_factor(
+    load: &Load<'_>,
+    at: &AtJoint,
+    allowed: &Allowed,
+    demand: &Demand,
+    rate_share: f64,
+    mut most: f64,
+) -> f64 {
+    if !voltage_binds(rate_share * most) {
+        return most;
+    }
+    let line_nm = allowed.peak_nm / (1.0 - KNEE);
+    for SecondHalf { acceleration_nm, rates_nm, rest_nm, share } in load.second_half(at, demand) {
+        if line_nm <= rest_nm {
+            return 0.0;
+        }
+        let speed = rate_share * share;
+        let factor = positive_root(rates_nm, acceleration_nm + line_nm * speed, line_nm - rest_nm);
+        // Below the knee the voltage takes nothing: the torque itself is the limit there, and is asked elsewhere.
+        if voltage_binds(speed * factor) {
+            most = f64::min(most, factor);
+        }
+    }
+    most
 }
 
 /// How many times `unit` fits into `left`; 0 for what is overdrawn already.
@@ -89,10 +140,15 @@ fn positive_root(square: f64, linear: f64, left: f64) -> f64 {
 }
 
 /// Unbalance that may be added in the worst direction before this joint in this pose is at what is allowed, kg·m; the
-/// random part counts as if it added in full. `None` when it is above already.
-pub(super) fn spare_unbalance_kg_m(load: &Load<'_>, at: &AtJoint, allowed: &Allowed, demand: &Demand) -> Option<f64> {
+/// random part counts as if it added in full. `None` when it is above already. `peak_left` is [`peak_left_nm`].
+pub(super) fn spare_unbalance_kg_m(
+    load: &Load<'_>,
+    at: &AtJoint,
+    allowed: &Allowed,
+    demand: &Demand,
+    peak_left: f64,
+) -> Option<f64> {
     let continuous = &demand.continuous;
-    let peak_left = allowed.peak_nm - demand.peak_nm;
     let mean = continuous.unbalance_nm + continuous.wind_nm + continuous.cable_nm;
     let heat_left = allowed.continuous_nm * allowed.continuous_nm - passing_squared(continuous);
     if peak_left < 0.0 || heat_left < mean * mean {
@@ -129,7 +185,13 @@ pub(super) fn fastest_road_m_s(
         let demand = load.demand(at, deflection_rad);
         let peak = headroom(demand.peak_nm, allowed.peak_nm);
         let continuous = headroom(demand.continuous_nm, allowed.continuous_nm);
-        -f64::min(peak, continuous)
+        let over = -f64::min(peak, continuous);
+        let share = rate_share(study, load);
+        if voltage_binds(share) {
+            f64::max(over, voltage_use(load, at, &demand, allowed.peak_nm, share, 0.0) - 1.0)
+        } else {
+            over
+        }
     };
     let mut speed_m_s = bounds::SPEED_M_S.max;
     for round in 0..12 {

@@ -5,7 +5,7 @@ use super::limits::{headroom, voltage_binds};
 use super::one_move::{OneMove, each_move};
 use super::operator::Operator;
 use super::power::motors_w;
-use super::reach::{Allowed, fastest_road_m_s, spare_unbalance_kg_m};
+use super::reach::{Allowed, fastest_road_m_s, peak_left_nm, spare_unbalance_kg_m};
 use super::scan::{Scan, rate_share};
 use super::study::{Desk, Study};
 use super::table::Narrowed;
@@ -77,8 +77,12 @@ impl OneMove<'_> {
         let peak_u = self.u_nm(desk, load, &at_peak, true);
         let at_mean = self.worst(desk, load, &scan.asked[joint], false);
         let continuous_u = self.u_nm(desk, load, &at_mean, false);
-        scan.narrow(self.each, load, allowed, [&at_peak, &at_mean]);
-        let spare = [&at_peak, &at_mean].map(|at| spare_unbalance_kg_m(load, &at.at, allowed, &at.demand));
+        let rate_share = rate_share(study, load);
+        scan.narrow(study, self.each, load, allowed, [&at_peak, &at_mean]);
+        let spare = [&at_peak, &at_mean].map(|at| {
+            let left_nm = peak_left_nm(load, &at.at, allowed, &at.demand, rate_share);
+            spare_unbalance_kg_m(load, &at.at, allowed, &at.demand, left_nm)
+        });
         let (peak, continuous) = (at_peak.demand.peak, at_mean.demand.continuous);
         let (peak_nm, continuous_nm) = (at_peak.demand.peak_nm, at_mean.demand.continuous_nm);
         let of = |demand: f64, u: f64, limit: f64| {
@@ -87,7 +91,6 @@ impl OneMove<'_> {
         let peak_headroom = of(peak_nm, peak_u, limit.peak_nm);
         let continuous_headroom = of(continuous_nm, continuous_u, limit.continuous_nm);
         let tighter = if peak_headroom.value <= continuous_headroom.value { &peak } else { &continuous };
-        let rate_share = rate_share(study, load);
         AxisTorque {
             joint: study.joints[joint].id.clone(),
             name: study.joints[joint].name.clone(),
@@ -166,24 +169,17 @@ fn tightest(moves: &[MoveTorque]) -> Option<Tightest> {
     let mut best: Option<Tightest> = None;
     for each in moves {
         for axis in &each.axes {
-            let candidates = [
-                (LimitKind::Peak, Some(axis.peak_headroom)),
-                (LimitKind::Continuous, Some(axis.continuous_headroom)),
-                (LimitKind::Rate, axis.voltage_headroom.map(|value| Estimate::new(value, axis.peak_headroom.u))),
-            ];
-            for (limit, headroom) in candidates {
-                let Some(headroom) = headroom else { continue };
-                if best.as_ref().is_none_or(|best| headroom.value < best.headroom.value) {
-                    best = Some(Tightest {
-                        joint: axis.joint.clone(),
-                        axis: axis.name.clone(),
-                        move_id: each.move_id,
-                        move_name: each.name.clone(),
-                        limit,
-                        headroom,
-                        cause: cause(if limit == LimitKind::Continuous { &axis.continuous } else { &axis.peak }),
-                    });
-                }
+            let (limit, headroom) = axis.tightest();
+            if best.as_ref().is_none_or(|best| headroom.value < best.headroom.value) {
+                best = Some(Tightest {
+                    joint: axis.joint.clone(),
+                    axis: axis.name.clone(),
+                    move_id: each.move_id,
+                    move_name: each.name.clone(),
+                    limit,
+                    headroom,
+                    cause: cause(if limit == LimitKind::Continuous { &axis.continuous } else { &axis.peak }),
+                });
             }
         }
     }

@@ -2,9 +2,8 @@
 
 use super::demand::{Demand, Load};
 use super::limits::{headroom, voltage_binds, voltage_share};
-use super::operator::Operator;
 use super::power::heat;
-use super::reach::{Allowed, air_squared, operator_factor};
+use super::reach::{Allowed, air_squared, operator_factor, peak_left_nm, voltage_factor};
 use super::study::{AtJoint, Study};
 use super::table::{Narrowed, Table};
 use crate::air;
@@ -68,7 +67,7 @@ impl Asked {
             values_nm[place] = [demand.peak_nm, demand.continuous_nm];
             found.take(place, &demand);
             if voltage_binds(share) {
-                found.voltage_use = voltage_use(load, &demand, limit.peak_nm, share, found.voltage_use);
+                found.voltage_use = voltage_use(load, at, &demand, limit.peak_nm, share, found.voltage_use);
             }
             also(at, &demand);
         }
@@ -118,11 +117,13 @@ impl Scan {
         let unit = UnitWind::of(each);
         let (mut heats, mut inertia_kg_m2) = ([0.0; MAX_JOINTS], [0.0; MAX_JOINTS]);
         let of_joint = |load: &Load<'_>| {
-            let joint = load.joint;
+            let (joint, share) = (load.joint, rate_share(study, load));
             Asked::over(study, table, load, &limits[joint], |at, demand| {
-                squared = air_squared(&allowed[joint], demand, unit.torques_nm(load, at), squared);
+                let left_nm = peak_left_nm(load, at, &allowed[joint], demand, share);
+                squared = air_squared(&allowed[joint], demand, left_nm, unit.torques_nm(load, at), squared);
                 if moving {
                     factor = f64::min(factor, operator_factor(load, &allowed[joint], demand, factor));
+                    factor = voltage_factor(load, at, &allowed[joint], demand, share, factor);
                 }
                 heats[joint] += heat(load, at, &demand.continuous);
                 inertia_kg_m2[joint] += at.inertia_kg_m2[joint];
@@ -143,12 +144,21 @@ impl Scan {
 
 impl Scan {
     /// Takes the poses in that a joint was narrowed down to: what the poses of the grid allow is a little too much.
-    pub(super) fn narrow(&mut self, each: &Move, load: &Load<'_>, allowed: &Allowed, found: [&Narrowed; 2]) {
-        let unit = UnitWind::of(each);
+    pub(super) fn narrow(
+        &mut self,
+        study: &Study<'_>,
+        each: &Move,
+        load: &Load<'_>,
+        allowed: &Allowed,
+        found: [&Narrowed; 2],
+    ) {
+        let (unit, rate_share) = (UnitWind::of(each), rate_share(study, load));
         for Narrowed { at, demand, .. } in found {
-            self.air_squared = air_squared(allowed, demand, unit.torques_nm(load, at), self.air_squared);
+            let left_nm = peak_left_nm(load, at, allowed, demand, rate_share);
+            self.air_squared = air_squared(allowed, demand, left_nm, unit.torques_nm(load, at), self.air_squared);
             if self.moving {
                 self.factor = f64::min(self.factor, operator_factor(load, allowed, demand, self.factor));
+                self.factor = voltage_factor(load, at, allowed, demand, rate_share, self.factor);
             }
         }
     }
@@ -185,10 +195,16 @@ impl UnitWind {
 
 /// Demand over what the voltage leaves of the peak torque, at its largest during the operator's move; `largest` where
 /// that is more.
-fn voltage_use(load: &Load<'_>, demand: &Demand, limit_nm: f64, rate_share: f64, mut largest: f64) -> f64 {
-    let rest_nm = demand.peak_nm - demand.peak.operator_nm;
-    for (torque_nm, share) in Operator::second_half(&demand.whip) {
-        let (asked_nm, left_nm) = (rest_nm + load.loss * torque_nm, limit_nm * voltage_share(rate_share * share));
+pub(super) fn voltage_use(
+    load: &Load<'_>,
+    at: &AtJoint,
+    demand: &Demand,
+    limit_nm: f64,
+    rate_share: f64,
+    mut largest: f64,
+) -> f64 {
+    for instant in load.second_half(at, demand) {
+        let (asked_nm, left_nm) = (instant.asked_nm(), limit_nm * voltage_share(rate_share * instant.share));
         // Divides only where it counts.
         if asked_nm > largest * left_nm {
             largest = 1.0 - headroom(asked_nm, left_nm);

@@ -50,6 +50,60 @@ fn at_the_fastest_whip_the_reserve_is_just_kept() {
     assert!((again - 1.0).abs() < 0.01, "{again}");
 }
 
+/// A drive that turns no faster than typical: near its fastest rate the voltage takes the torque before anything else
+/// does, and a move at the factor, the wind or the road speed that is told must still be within the reserve.
+#[test]
+fn what_the_voltage_takes_counts_in_how_far_one_can_go() {
+    let voltage =
+        |each: &MoveTorque| each.axes.iter().filter_map(|axis| axis.voltage_headroom).fold(f64::INFINITY, f64::min);
+    let mut package = medium();
+    let reserve = package.reserve.torque_headroom;
+    package.moves[0].airspeed_m_s = 6.0;
+    package.moves[0].operator = vec![axis_move("pan", 0.7, 0.6), axis_move("tilt", 0.5, 0.6)];
+    let marks_m = targets_m(&package);
+    let slow = first_move(&package, &marks_m);
+    let factor = slow.operator_factor.expect("there is a whip");
+    let share = slow.axes.iter().map(|axis| axis.rate_use).fold(0.0, f64::max);
+    assert!(factor > 1.0 && factor < 0.99 / share, "{factor} of {}", 1.0 / share);
+    let mut fast = package.clone();
+    for axis in &mut fast.moves[0].operator {
+        axis.rate_rad_s *= factor;
+    }
+    let there = first_move(&fast, &marks_m);
+    assert!((voltage(&there) - reserve).abs() < 0.01, "{factor}: {}", voltage(&there));
+    assert!(least_headroom(&there) > reserve);
+    assert!((there.operator_factor.expect("there is a whip") - 1.0).abs() < 0.01);
+    // Nothing is left of any kind then: a little slower, and some wind and unbalance may be added.
+    let spare =
+        |each: &MoveTorque| each.axes.iter().filter_map(|axis| axis.spare_unbalance_kg_m).fold(f64::INFINITY, f64::min);
+    for axis in &mut fast.moves[0].operator {
+        axis.rate_rad_s *= 0.95;
+    }
+    let slower = first_move(&fast, &marks_m);
+    assert!(spare(&slower) > 0.0 && spare(&slower) < spare(&slow));
+    let fastest = slower.fastest_air_m_s.expect("some wind is too much");
+    fast.moves[0].airspeed_m_s = fastest;
+    assert!((voltage(&first_move(&fast, &marks_m)) - reserve).abs() < 0.01, "{fastest}");
+    fast.moves[0].airspeed_m_s = 6.0;
+    let road = |speed_m_s: f64| Motion::Road {
+        class: RoadClass::C,
+        speed_m_s,
+        wheelbase_m: 2.9,
+        lateral_share: 0.5,
+        fore_aft_share: 0.3,
+        lean_rad: 0.1,
+        steady_m_s2: 0.0,
+    };
+    for axis in &mut fast.moves[0].operator {
+        axis.rate_rad_s *= 0.9;
+    }
+    fast.moves[0].motion = road(6.0);
+    let fastest = first_move(&fast, &marks_m).fastest_road_m_s.expect("some speed is too much");
+    (fast.moves[0].motion, fast.moves[0].airspeed_m_s) = (road(fastest), fastest);
+    let there = first_move(&fast, &marks_m);
+    assert!((voltage(&there) - reserve).abs() < 0.01 && least_headroom(&there) > reserve, "{fastest}");
+}
+
 #[test]
 fn at_the_highest_road_speed_the_reserve_is_just_kept() {
     let mut package = medium();

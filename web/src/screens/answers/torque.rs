@@ -1,7 +1,7 @@
 //! What the motors have in hand, where it is tightest, and how fast one may go.
 
 use solver::answer::Answer;
-use solver::report::{AxisTorque, LimitKind, MoveTorque, TorqueReport};
+use solver::report::{LimitKind, MoveTorque, TorqueReport};
 
 use super::{Inside, sheet};
 use crate::app::App;
@@ -109,6 +109,5 @@ pub(crate) fn used(app: App, word: &str, used_nm: f64, limit_nm: f64) -> String 
 }
 
 fn least_headroom(entry: &MoveTorque) -> Option<f64> {
-    let least = |axis: &AxisTorque| axis.peak_headroom.value.min(axis.continuous_headroom.value);
-    entry.axes.iter().map(least).min_by(f64::total_cmp)
+    entry.axes.iter().map(|axis| axis.tightest().1.value).min_by(f64::total_cmp)
 }
