@@ -153,9 +153,8 @@ impl<'a> Load<'a> {
     /// The chain's own unbalance at these marks, or the one that the crew cannot tell from it because the axis stays
     /// put within its hold zone: the larger, never both. Zoom and focus come on top.
     fn unbalance_nm(&self, at: &AtJoint, lean: [f64; 2]) -> f64 {
-        let [sin, cos] = lean;
         let steady = self.motion.steady_m_s2;
-        let own = GRAVITY_M_S2 * (at.up_kg_m * cos + at.level_kg_m * sin) + at.level_kg_m * steady;
+        let own = GRAVITY_M_S2 * leaning_kg_m([at.up_kg_m, at.level_kg_m], lean) + at.level_kg_m * steady;
         let open = open_factor(at, lean);
         f64::max(own, self.held_kg_m * (GRAVITY_M_S2 * open + steady)) + at.shift_kg_m * (GRAVITY_M_S2 * open + steady)
     }
@@ -163,9 +162,8 @@ impl<'a> Load<'a> {
     /// Whether the chain's own unbalance counts in [`Self::unbalance_nm`], rather than what the hold zone leaves open.
     pub(super) fn own_unbalance_counts(&self, at: &AtJoint, peak: bool) -> bool {
         let lean = if peak { self.peak_lean } else { self.mean_lean };
-        let [sin, cos] = lean;
         let steady = self.motion.steady_m_s2;
-        let own = GRAVITY_M_S2 * (at.up_kg_m * cos + at.level_kg_m * sin) + at.level_kg_m * steady;
+        let own = GRAVITY_M_S2 * leaning_kg_m([at.up_kg_m, at.level_kg_m], lean) + at.level_kg_m * steady;
         own > self.held_kg_m * (GRAVITY_M_S2 * open_factor(at, lean) + steady)
     }
 
@@ -250,6 +248,17 @@ fn square(value: f64) -> f64 {
     value * value
 }
 
+/// Gravity torque over g, kg·m, at the worst lean up to the given one (sine and cosine) in the worst direction, from the
+/// torque per felt acceleration along the vertical and that in the worst level direction. A base that leans at most so
+/// far also stands upright: what pulls along the vertical is not lost by leaning.
+pub(super) fn leaning_kg_m([up_kg_m, level_kg_m]: [f64; 2], [sin, cos]: [f64; 2]) -> f64 {
+    if level_kg_m * cos < up_kg_m * sin {
+        float::sqrt(up_kg_m * up_kg_m + level_kg_m * level_kg_m)
+    } else {
+        up_kg_m * cos + level_kg_m * sin
+    }
+}
+
 /// Gravity torque over g per unbalance in the worst direction across the axis: sin(min(θ + lean, 90°)) for an axis at
 /// θ from the vertical.
 fn open_factor(at: &AtJoint, [sin, cos]: [f64; 2]) -> f64 {
@@ -285,4 +294,26 @@ pub(super) fn combined_nm(terms: &Terms) -> f64 {
 /// Mean square of what comes and goes, N²·m².
 pub(super) fn passing_squared(terms: &Terms) -> f64 {
     square(terms.platform_nm) + square(terms.operator_nm) + square(terms.friction_nm)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::constants::DEGREE_RAD;
+
+    /// Against every lean up to the largest, step by step.
+    #[test]
+    fn the_worst_lean_is_not_always_the_largest() {
+        for (up_kg_m, level_kg_m) in [(0.1, 0.0), (0.1, 0.02), (0.1, 0.1), (0.02, 0.1), (0.0, 0.1), (0.0, 0.0)] {
+            for most_deg in [0.0, 8.0, 30.0, 45.0, 80.0, 90.0] {
+                let at = |lean_deg: f64| {
+                    let (sin, cos) = float::sin_cos(lean_deg * DEGREE_RAD);
+                    (up_kg_m * cos + level_kg_m * sin, [sin, cos])
+                };
+                let tried = (0..=1000).map(|step| at(most_deg * f64::from(step) / 1000.0).0).fold(0.0, f64::max);
+                let found = leaning_kg_m([up_kg_m, level_kg_m], at(most_deg).1);
+                assert!((found - tried).abs() < 1e-6, "{up_kg_m} {level_kg_m} {most_deg}: {found} {tried}");
+            }
+        }
+    }
 }

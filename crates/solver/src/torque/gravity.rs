@@ -2,6 +2,7 @@
 
 use nalgebra::{Unit, Vector3};
 
+use super::demand::leaning_kg_m;
 use crate::balance::worst_unbalance_kg_m;
 use crate::constants::{DEGREE_RAD, GRAVITY_M_S2};
 use crate::dynamics::{MAX_JOINTS, Pose};
@@ -22,11 +23,10 @@ pub fn gravity_any_nm(linkage: &Linkage, limits_rad: &[Option<[f64; 2]>]) -> Vec
     worst_unbalance_kg_m(linkage, limits_rad).into_iter().map(|worst| GRAVITY_M_S2 * worst).collect()
 }
 
-/// Largest gravity torque of every joint over the working ranges and effective leans of the moves, platform first, N·m.
-/// Zero without moves.
+/// Largest gravity torque of every joint over the working ranges of the moves, with their leans and the largest level
+/// acceleration *a* of their platforms, both in the worst direction, platform first, N·m. Zero without moves.
 ///
-/// The effective lean is atan((g·sin lean + a)/g) with the largest level acceleration *a* of the platform, in the worst
-/// direction. An axis that stands upright sees only the sine of it.
+/// Any lean up to the largest counts. An axis that stands upright sees only g·sin(lean) + *a*.
 pub fn gravity_in_use_nm(package: &Package, linkage: &Linkage) -> Vec<f64> {
     let joints: Vec<_> = package.head.joints().take(MAX_JOINTS).collect();
     let mut largest = vec![0.0; linkage.links.len()];
@@ -43,8 +43,9 @@ pub fn gravity_in_use_nm(package: &Package, linkage: &Linkage) -> Vec<f64> {
             };
             for (largest, push) in largest.iter_mut().zip(&pose.push_kg_m) {
                 let (along, across) = along_and_across(push, &up);
-                for [sin, cos] in &region.leans {
-                    *largest = f64::max(*largest, GRAVITY_M_S2 * (along * cos + across * sin));
+                for (lean, level_m_s2) in &region.leans {
+                    let leaning_nm = GRAVITY_M_S2 * leaning_kg_m([along, across], *lean);
+                    *largest = f64::max(*largest, leaning_nm + across * level_m_s2);
                 }
             }
         });
@@ -56,14 +57,16 @@ pub fn gravity_in_use_nm(package: &Package, linkage: &Linkage) -> Vec<f64> {
 struct Region {
     ranges_rad: Vec<[f64; 2]>,
     up_in_base: Vector3<f64>,
-    /// Sine and cosine of the effective lean of each of the moves.
-    leans: Vec<[f64; 2]>,
+    /// Sine and cosine of the largest lean of each of the moves, and its largest level acceleration, m/s².
+    leans: Vec<([f64; 2], f64)>,
 }
 
 fn regions(package: &Package, joints: &[&Joint]) -> Vec<Region> {
     let mut regions: Vec<Region> = Vec::new();
     for each in &package.moves {
-        let (sin, cos) = float::sin_cos(effective_lean_rad(&PlatformMotion::of(each)));
+        let motion = PlatformMotion::of(each);
+        let (sin, cos) = float::sin_cos(motion.largest_lean_rad());
+        let lean = ([sin, cos], motion.largest_level_m_s2());
         let ranges_rad: Vec<[f64; 2]> = joints
             .iter()
             .map(|joint| {
@@ -78,24 +81,18 @@ fn regions(package: &Package, joints: &[&Joint]) -> Vec<Region> {
             region.ranges_rad == ranges_rad && (region.up_in_base == up_in_base || region.up_in_base == -up_in_base)
         };
         match regions.iter_mut().find(same) {
-            Some(region) => region.leans.push([sin, cos]),
-            None => regions.push(Region { ranges_rad, up_in_base, leans: vec![[sin, cos]] }),
+            Some(region) => region.leans.push(lean),
+            None => regions.push(Region { ranges_rad, up_in_base, leans: vec![lean] }),
         }
     }
     regions
 }
 
 /// |push · up|, and the length of what of the push lies level: with the vertical leaning by an angle in the worst
-/// direction the torque is the one times the cosine and the other times the sine.
+/// direction the torque is g times the one times the cosine and the other times the sine.
 fn along_and_across(push: &Vector3<f64>, up: &Vector3<f64>) -> (f64, f64) {
     let along = push.dot(up);
     (along.abs(), float::sqrt((push - up * along).norm_squared()))
-}
-
-/// atan((g·sin lean + a)/g), rad.
-pub fn effective_lean_rad(motion: &PlatformMotion) -> f64 {
-    let sideways = GRAVITY_M_S2 * float::sin(motion.largest_lean_rad()) + motion.largest_level_m_s2();
-    float::atan2(sideways, GRAVITY_M_S2)
 }
 
 /// Calls `f` on a grid over the ranges, ends included.

@@ -28,7 +28,7 @@ mod tightest;
 mod wind_on_axis;
 mod wind_remedies;
 
-pub use gravity::{effective_lean_rad, gravity_any_nm, gravity_in_use_nm};
+pub use gravity::{gravity_any_nm, gravity_in_use_nm};
 pub use limits::{continuous_limit_nm, peak_limit_nm, voltage_share};
 pub use report::torque_report;
 pub use tightest::{tightest_of_all, tightest_of_moves};

@@ -129,8 +129,14 @@ fn lasting_felt(pose: &Pose, up: &Vector3<f64>, load: &Load<'_>, at: &AtJoint, p
     let [sin, cos] = load.lean(peak);
     let push = &pose.push_kg_m[load.joint];
     let along = push.dot(up);
-    let level = unit_or_zero(&(push - up * along));
-    up * (along.signum() * GRAVITY_M_S2 * cos) + level * (GRAVITY_M_S2 * sin + load.motion.steady_m_s2)
+    let across = push - up * along;
+    let level = unit_or_zero(&across);
+    let steady = level * load.motion.steady_m_s2;
+    // Leant so far that gravity pulls along the whole of it, or as far as the base leans.
+    if across.dot(&level) * cos < along.abs() * sin {
+        return unit_or_zero(push) * GRAVITY_M_S2 + steady;
+    }
+    up * (along.signum() * GRAVITY_M_S2 * cos) + level * (GRAVITY_M_S2 * sin) + steady
 }
 
 /// Felt acceleration and angular acceleration of the base behind the platform term.

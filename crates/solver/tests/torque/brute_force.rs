@@ -27,7 +27,8 @@ pub(crate) struct Brute<'a> {
     marks_m: &'a [f64],
     motion: PlatformMotion,
     up: Vector3<f64>,
-    /// What the chain feels with the vertical leant in any of many directions: by the largest lean, by the lasting one.
+    /// What the chain feels with the vertical leant in any of many directions: by up to the largest lean, by up to the
+    /// lasting one.
     felt: [Vec<Vector3<f64>>; 2],
 }
 
@@ -40,8 +41,11 @@ impl<'a> Brute<'a> {
         let each = &package.moves[0];
         let (motion, up) = (PlatformMotion::of(each), up_in_base(each.mounting));
         let felt = [motion.largest_lean_rad(), motion.lean_rad].map(|lean_rad| {
-            let (sin, cos) = float::sin_cos(lean_rad);
-            level_directions(&up, 120).map(|level| (up * cos + level * sin) * GRAVITY_M_S2).collect()
+            let leant = |share: u8| {
+                let (sin, cos) = float::sin_cos(lean_rad * f64::from(share) / 6.0);
+                level_directions(&up, 120).map(move |level| (up * cos + level * sin) * GRAVITY_M_S2)
+            };
+            (0..=6).flat_map(leant).collect()
         });
         Self { package, each, mechanism: Mechanism::new(&linkage), layout, linkage, marks_m, motion, up, felt }
     }

@@ -1,9 +1,12 @@
 //! Gears, gimbal lock, the voltage, and heads without this or that.
 
+use solver::constants::GRAVITY_M_S2;
+use solver::float;
 use solver::layout::Layout;
-use solver::package::{DriveKind, Element, Joint, Package};
+use solver::linkage::Linkage;
+use solver::package::{DriveKind, Element, Joint, Motion, Package};
 use solver::report::{AxisTorque, MoveTorque};
-use solver::torque::torque_report;
+use solver::torque::{gravity_in_use_nm, torque_report};
 
 use super::builds::{axis_move, medium, range, targets_m};
 
@@ -111,4 +114,48 @@ fn a_bare_plate() {
     let report = torque_report(&package, &Layout::new(&package), &targets_m(&package));
     assert!(report.tightest.is_none() && report.moves[0].axes.is_empty());
     assert!(report.moves[0].motors_w.abs() < 1e-12);
+}
+
+/// A base that may lean right over also stands upright: what hangs off an axis that lies level pulls with all of its
+/// weight, however far the platform leans, and gravity in use says the same as the torque.
+#[test]
+fn leaning_far_takes_no_weight_off() {
+    let mut package = medium();
+    joint(&mut package, "tilt").drive.kind = DriveKind::Geared;
+    package.lenses[0].cg_shift_m = 0.0;
+    (package.moves[0].ranges, package.moves[0].operator) = (Vec::new(), Vec::new());
+    let mut marks_m = targets_m(&package);
+    let plate = package.head.slides().position(|slide| slide.id == "plate").expect("a plate");
+    marks_m[plate] += 0.05;
+    let layout = Layout::new(&package);
+    let mut at = |lean_rad: f64, peak_m_s2: f64| {
+        package.moves[0].motion = Motion::Own {
+            lean_rad,
+            rms_m_s2: 0.0,
+            peak_m_s2,
+            slam_m_s2: 0.0,
+            band_hz: 1.0,
+            turn_rms_rad_s: 0.0,
+            turn_peak_rad_s: 0.0,
+        };
+        let linkage = Linkage::new(&layout, &marks_m);
+        let in_use = gravity_in_use_nm(&package, &linkage);
+        let each = first_move(&package, &marks_m);
+        let (tilt, pan) = (axis(&each, "tilt"), axis(&each, "pan"));
+        (tilt.peak.unbalance_nm, in_use[2], pan.peak.unbalance_nm, in_use[0])
+    };
+    let (level_nm, ..) = at(0.0, 0.0);
+    assert!(level_nm > 4.0, "{level_nm}");
+    for lean_rad in [0.3, 0.9, core::f64::consts::FRAC_PI_2] {
+        let (tilt_nm, tilt_in_use_nm, pan_nm, pan_in_use_nm) = at(lean_rad, 0.0);
+        assert!(tilt_nm >= level_nm && tilt_in_use_nm >= 0.999 * tilt_nm, "{lean_rad}: {tilt_nm} {tilt_in_use_nm}");
+        // The pan sees the sine: 50 mm of what the plate moves, less what the hold zone may hide.
+        assert!(pan_in_use_nm > 0.98 * level_nm * float::sin(lean_rad) && pan_nm > 0.98 * pan_in_use_nm);
+    }
+    // Level acceleration of the platform adds to an upright axis what a lean would not.
+    let [still, pushed] = [0.0, 3.0].map(|peak_m_s2| at(0.0, peak_m_s2).3);
+    assert!(
+        still < 0.01 * pushed && (pushed - level_nm * 3.0 / GRAVITY_M_S2).abs() < 0.02 * pushed,
+        "{still} {pushed}"
+    );
 }
