@@ -763,8 +763,10 @@ export interface AxisReport {
   gravity_in_use_nm: number;
   gravity_any_nm: number;
   gravity_any_now_nm: number;
+  gravity_u_nm: number | null;
   friction_nm: number;
   tested_lean_rad: number;
+  within_hold_zone: number | null;
   hold: Hold;
   hold_now: Hold;
   inertia_kg_m2: number;

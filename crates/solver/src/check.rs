@@ -13,7 +13,7 @@ use crate::findings::findings;
 use crate::float;
 use crate::layout::{Body, Layout, Of};
 use crate::linkage::Linkage;
-use crate::package::{DriveKind, Joint, Package, Slide};
+use crate::package::{DriveKind, Joint, Move, Package, Slide};
 use crate::path::FieldPath;
 use crate::power::power_report;
 use crate::report::{
@@ -57,7 +57,7 @@ pub fn check_sound(package: &Package) -> Report {
     let power = power_report(package, &motors_w(package, torque.known()));
     let mass = mass_report(package, &solved);
     let slides = slide_reports(package, &solved);
-    let axes = axis_reports(package, &solved);
+    let axes = axis_reports(package, &solved, &slides);
     let learned = solved.learned.as_ref().map(|learned| learned_report(package, learned));
     let not_checked = not_checked(package);
     let mut report = Report { mass, slides, axes, torque, power, learned, findings: Vec::new(), not_checked };
@@ -240,7 +240,7 @@ fn normal_between(low: f64, high: f64, mean: f64, sigma: f64) -> f64 {
     (below(high) - below(low)).clamp(0.0, 1.0)
 }
 
-fn axis_reports(package: &Package, solved: &Solved) -> Vec<AxisReport> {
+fn axis_reports(package: &Package, solved: &Solved, slides: &[SlideReport]) -> Vec<AxisReport> {
     let limits_rad: Vec<Option<[f64; 2]>> = package.head.joints().map(|joint| joint.limits_rad).collect();
     let worst = worst_unbalance_kg_m(&solved.at_targets, &limits_rad);
     let worst_now = worst_unbalance_kg_m(&solved.now, &limits_rad);
@@ -265,8 +265,10 @@ fn axis_reports(package: &Package, solved: &Solved) -> Vec<AxisReport> {
                 gravity_in_use_nm: in_use_nm[index],
                 gravity_any_nm: GRAVITY_M_S2 * worst[index],
                 gravity_any_now_nm: GRAVITY_M_S2 * worst_now[index],
+                gravity_u_nm: gravity_u_nm(solved, index),
                 friction_nm: joint.drive.friction_nm,
                 tested_lean_rad: lean_rad,
+                within_hold_zone: least_within(joint, slides),
                 hold: hold(joint, worst[index], lean_rad),
                 hold_now: hold(joint, worst_now[index], lean_rad),
                 inertia_kg_m2,
@@ -275,6 +277,19 @@ fn axis_reports(package: &Package, solved: &Solved) -> Vec<AxisReport> {
             }
         })
         .collect()
+}
+
+/// What the ± of its marks is worth about a joint, N·m: its slides answer for directions across each other.
+fn gravity_u_nm(solved: &Solved, joint: usize) -> Option<f64> {
+    let own = solved.marks.slides.iter().filter(|mark| mark.joint == Some(joint));
+    let square = own.map(|mark| mark.across_kg * mark.u_m).map(|u_kg_m| u_kg_m * u_kg_m).reduce(|a, b| a + b)?;
+    Some(GRAVITY_M_S2 * float::sqrt(square))
+}
+
+/// The least of the probabilities that a slide's target leaves its joint inside the hold zone.
+fn least_within(joint: &Joint, slides: &[SlideReport]) -> Option<f64> {
+    let own = slides.iter().filter(|slide| slide.balances.as_deref() == Some(joint.id.as_str()));
+    own.filter_map(|slide| slide.within_hold_zone).reduce(f64::min)
 }
 
 /// Inertia about a joint against the build last tuned.
@@ -341,6 +356,20 @@ fn not_checked(package: &Package) -> Vec<String> {
     ];
     if package.moves.is_empty() {
         left_out.push("Torque: no move is given".to_owned());
+    }
+    if package.moves.iter().any(|each| each.airspeed_m_s > 0.0) {
+        left_out.push("Wind on the head itself: parts and lens alone are counted".to_owned());
+    }
+    let unknown: Vec<&str> =
+        package.moves.iter().filter(|each| each.turns_unknown()).map(|each| each.name.as_str()).collect();
+    if !unknown.is_empty() {
+        left_out.push(format!("How fast the platform turns: no rate is given for {}", unknown.join(", ")));
+    }
+    if package.moves.iter().any(Move::is_carried) {
+        left_out.push("The platform's turning about the upright, which pan has to follow".to_owned());
+    }
+    if package.riding().any(|part| part.pack.is_some()) {
+        left_out.push("How many amperes the packs themselves allow: it stands on the pack".to_owned());
     }
     if package.lenses.len() > 1 {
         left_out.push(crate::lens_set::LEFT_TO_LENS_SET.to_owned());

@@ -90,6 +90,7 @@ impl Finding {
             | Matter::TorqueTight { .. }
             | Matter::TooFast { .. }
             | Matter::VoltageTight { .. }
+            | Matter::PlatformTooFast { .. }
             | Matter::DragCrisis { .. }
             | Matter::AirTooFast { .. }
             | Matter::SeaTooSteep { .. } => torque(&self.matter),
@@ -156,6 +157,16 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
         Matter::GearedAxis { axis } => format!(
             "{axis} is geared and does not turn under a small unbalance: hold zone, swing and gauge tests do not apply."
         ),
+        Matter::GearsMayGive { axis, unbalance_kg_m, held_kg_m } => format!(
+            "{axis} is geared and out of balance by {}; friction alone holds {}. What its gears hold nobody has said: hold the camera before motors go off or a clamp is loosened.",
+            units.unbalance(*unbalance_kg_m),
+            units.unbalance(*held_kg_m)
+        ),
+        Matter::LeansFurther { axis, move_name, leans_rad, tested_rad } => format!(
+            "{move_name}: {axis} stands up to {:.0}° from upright and is tested at {:.0}°: with the motors off it may swing though it stayed put. Test it as it is mounted.",
+            leans_rad.to_degrees(),
+            tested_rad.to_degrees()
+        ),
         Matter::NearGimbalLock { move_name } => format!(
             "{move_name}: the working range comes within 10° of gimbal lock, where the outer axis must run away. Those poses are left out."
         ),
@@ -207,6 +218,10 @@ fn torque(matter: &Matter) -> String {
         ),
         Matter::TooFast { axis, move_name, rate_use } => format!(
             "{move_name}: {axis} is asked for {:.0} % of its fastest rate: the voltage limits it. Slow the move down.",
+            100.0 * rate_use
+        ),
+        Matter::PlatformTooFast { axis, move_name, rate_use } => format!(
+            "{move_name}: with the platform turning, {axis} is asked for {:.0} % of its fastest rate: it cannot hold the picture. Slow the platform or the move down.",
             100.0 * rate_use
         ),
         Matter::VoltageTight { axis, move_name, headroom } if *headroom < 0.0 => format!(

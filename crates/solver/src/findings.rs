@@ -2,6 +2,7 @@
 
 mod model;
 
+use crate::balance::held_unbalance_kg_m;
 use crate::check::Solved;
 use crate::finding::{Finding, Matter, Severity};
 use crate::layout::Layout;
@@ -88,7 +89,10 @@ fn end_word(slide: &SlideReport) -> String {
 
 fn hang(axis: &AxisReport, found: &mut Vec<Finding>) {
     match axis.hold {
-        Hold::Geared => push(found, Severity::Note, Matter::GearedAxis { axis: axis.name.clone() }),
+        Hold::Geared => {
+            gears(axis, found);
+            push(found, Severity::Note, Matter::GearedAxis { axis: axis.name.clone() });
+        }
         Hold::Holds { .. } => {}
         Hold::Turns { .. } => {
             let residual_kg_m = axis.gravity_any_nm / crate::constants::GRAVITY_M_S2;
@@ -104,6 +108,15 @@ fn hang(axis: &AxisReport, found: &mut Vec<Finding>) {
                 },
             );
         }
+    }
+}
+
+/// Gears of which nobody has said what they hold: friction is all that is known to.
+fn gears(axis: &AxisReport, found: &mut Vec<Finding>) {
+    let unbalance_kg_m = axis.gravity_any_nm.max(axis.gravity_any_now_nm) / crate::constants::GRAVITY_M_S2;
+    let held_kg_m = held_unbalance_kg_m(axis.friction_nm, axis.tested_lean_rad);
+    if unbalance_kg_m > held_kg_m {
+        push(found, Severity::Watch, Matter::GearsMayGive { axis: axis.name.clone(), unbalance_kg_m, held_kg_m });
     }
 }
 

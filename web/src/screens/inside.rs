@@ -67,14 +67,26 @@ fn mark(app: App, id: &str) -> Vec<El> {
     vec![present, hold, sure]
 }
 
+/// Chance from which "stays put" needs no more words.
+const SURELY: f64 = 0.95;
+
 fn hold_words(app: App, slide: &SlideReport) -> String {
     let hangs = app.document.report(|report| {
         let axis = report.axes.iter().find(|axis| Some(&axis.joint) == slide.balances.as_ref())?;
         let name = axis.name.to_lowercase();
         Some(match axis.hold {
-            Hold::Holds { .. } => format!("Set there, {name} stays put."),
+            Hold::Holds { .. } => match slide.within_hold_zone.filter(|share| *share < SURELY) {
+                None => format!("Set there, {name} stays put."),
+                Some(share) => format!(
+                    "Set there, {name} stays put at once with a chance of {}: what is guessed leaves the mark open. Find it by hand from there.",
+                    app.style().show(Kind::Share, share)
+                ),
+            },
             Hold::Turns { .. } => format!("Even set there, {name} does not stay put."),
-            Hold::Geared => format!("{} is geared: it stays put whatever hangs on it.", axis.name),
+            Hold::Geared => format!(
+                "{} is geared: it does not turn under a small unbalance. What its gears hold nobody has said.",
+                axis.name
+            ),
         })
     });
     match (hangs.flatten(), slide.hold_zone_m) {

@@ -2,6 +2,7 @@
 
 use quantity::Kind;
 use solver::Report;
+use solver::answer::Estimate;
 use solver::package::Package;
 use solver::report::{AxisReport, Hold, SlideReport, TuneVerdict};
 
@@ -63,14 +64,27 @@ pub(super) fn print_axes(sheet: &mut Sheet, report: &Report) {
 }
 
 fn hanging(sheet: &Sheet, axis: &AxisReport) -> String {
-    let [any, in_use, friction] =
-        [axis.gravity_any_nm, axis.gravity_in_use_nm, axis.friction_nm].map(|nm| sheet.digits(nm, Kind::Torque, 2));
     let held = match axis.hold {
-        Hold::Holds { .. } => "stays put",
+        Hold::Holds { .. } => "can be balanced",
         Hold::Turns { .. } => "TURNS",
-        Hold::Geared => "geared: this test says nothing",
+        Hold::Geared => "geared, no test says what its gears hold",
     };
-    format!("  {:<12}{held}: gravity {in_use} in use, {any} in any attitude, friction {friction}", axis.name)
+    // What the marks leave open is mostly more than what is left at exactly those marks.
+    let any = axis.gravity_u_nm.map_or_else(
+        || sheet.digits(axis.gravity_any_nm, Kind::Torque, 2),
+        |u_nm| sheet.with_u(Estimate::new(axis.gravity_any_nm, u_nm), Kind::Torque),
+    );
+    let in_use = if axis.gravity_in_use_nm < 0.005 {
+        String::new()
+    } else {
+        format!(", {} in use", sheet.digits(axis.gravity_in_use_nm, Kind::Torque, 2))
+    };
+    let friction = sheet.digits(axis.friction_nm, Kind::Torque, 2);
+    let at_once = axis.within_hold_zone.map_or_else(String::new, |share| {
+        let share = if share > 0.995 { "surely".to_owned() } else { sheet.show(share, Kind::Share) };
+        format!("; stays put at once: {share}")
+    });
+    format!("  {:<12}{held}: gravity {any} in any attitude{in_use}, friction {friction}{at_once}", axis.name)
 }
 
 fn tune(sheet: &Sheet, axis: &AxisReport) -> String {

@@ -1,12 +1,15 @@
 //! Where a move leaves what the model holds for, and what its isolator carries.
 
+use nalgebra::Vector3;
+
 use super::push;
 use crate::air;
 use crate::finding::{Finding, Matter, Severity};
+use crate::float;
 use crate::layout::{Body, Layout, Of};
 use crate::package::{Motion, Move, MoveId, Package, Shape};
-use crate::platform::wave_length_m;
-use crate::report::Report;
+use crate::platform::{PlatformMotion, up_in_base, wave_length_m};
+use crate::report::{Hold, Report};
 
 /// Reynolds number above which the drag of a smooth round body falls.
 ///
@@ -23,6 +26,12 @@ const COMPRESSIBLE: f64 = 0.3;
 /// Height over length at which a wave breaks. Source: Stokes (1880), the limit of a wave in deep water, 1 in 7.
 const BREAKING: f64 = 1.0 / 7.0;
 
+/// How many times as hard gravity may pull in a move as in the test before that is said. Common practice, no source.
+const FURTHER: f64 = 1.2;
+
+/// Cosine of the angle to the vertical below which an axis counts as level.
+const LIES_LEVEL: f64 = core::f64::consts::FRAC_1_SQRT_2;
+
 /// What one move raises beyond its torque.
 pub(super) fn beyond(package: &Package, id: MoveId, report: &Report, layout: &Layout, found: &mut Vec<Finding>) {
     let Some(each) = package.moves.iter().find(|each| each.id == id) else { return };
@@ -34,6 +43,8 @@ pub(super) fn beyond(package: &Package, id: MoveId, report: &Report, layout: &La
             push(found, Severity::NoGo, matter);
         }
     }
+    leans_further(package, each, report, found);
+    platform_turns(package, each, found);
     let gust_m_s = each.airspeed_m_s * each.gust_factor;
     if gust_m_s > COMPRESSIBLE * air::speed_of_sound_m_s(each.air_k) {
         push(found, Severity::Watch, Matter::AirTooFast { move_name: move_name() });
@@ -50,6 +61,44 @@ pub(super) fn beyond(package: &Package, id: MoveId, report: &Report, layout: &La
         let steepness = height_m / wave_length_m(period_s);
         if steepness > BREAKING {
             push(found, Severity::Watch, Matter::SeaTooSteep { move_name: move_name(), steepness });
+        }
+    }
+}
+
+/// Axes that stand further from upright in a move than in their test, as the pan of a head on its side: what friction
+/// held at the tip angle it need not hold there.
+fn leans_further(package: &Package, each: &Move, report: &Report, found: &mut Vec<Finding>) {
+    let lasting_rad = PlatformMotion::of(each).lean_rad;
+    for joint in package.head.joints() {
+        let Some(axis) = report.axes.iter().find(|axis| axis.joint == joint.id) else { continue };
+        let upright = Vector3::from(joint.axis).normalize().dot(&up_in_base(each.mounting)).abs();
+        let leans_rad = (float::acos(upright.min(1.0)) + lasting_rad).min(core::f64::consts::FRAC_PI_2);
+        if axis.hold != Hold::Geared && float::sin(leans_rad) > FURTHER * float::sin(axis.tested_lean_rad) {
+            let (axis, tested_rad) = (axis.name.clone(), axis.tested_lean_rad);
+            let matter = Matter::LeansFurther { axis, move_name: each.name.clone(), leans_rad, tested_rad };
+            push(found, Severity::Watch, matter);
+        }
+    }
+}
+
+/// Axes that cannot turn as fast as the platform turns under them and the operator wants, both at once: those that lie
+/// level, which hold the horizon and the tilt against a base that turns about level axes.
+fn platform_turns(package: &Package, each: &Move, found: &mut Vec<Finding>) {
+    let motion = PlatformMotion::of(each);
+    let largest_rad_s2 = f64::max(motion.peak_turn_rad_s2, motion.peak_factor * motion.rms_turn_rad_s2);
+    let platform_rad_s = largest_rad_s2 / (2.0 * core::f64::consts::PI * motion.crossing_hz);
+    if platform_rad_s <= 0.0 {
+        return;
+    }
+    for joint in package.head.joints() {
+        let lies = Vector3::from(joint.axis).normalize().dot(&up_in_base(each.mounting)).abs() < LIES_LEVEL;
+        let operator = each.operator.iter().find(|axis| axis.joint == joint.id).map_or(0.0, |axis| axis.rate_rad_s);
+        let fastest_rad_s = f64::max(joint.drive.max_rate_rad_s, 1e-3);
+        let rate_use = (platform_rad_s + operator) / fastest_rad_s;
+        // What the operator alone asks too much of is another finding.
+        if lies && rate_use > 1.0 && operator <= fastest_rad_s {
+            let (axis, move_name) = (joint.name.clone(), each.name.clone());
+            push(found, Severity::NoGo, Matter::PlatformTooFast { axis, move_name, rate_use });
         }
     }
 }

@@ -58,6 +58,24 @@ numbers!(Move {
     nested { motion, operator, ranges, isolator, break_after }
 });
 
+impl Move {
+    /// Whether anything carries the head along.
+    pub fn is_carried(&self) -> bool {
+        self.platform != PlatformKind::LockedOff
+    }
+
+    /// Whether the platform shakes and nobody has said how fast it turns.
+    pub fn turns_unknown(&self) -> bool {
+        match self.motion {
+            Motion::Own { rms_m_s2, peak_m_s2, turn_rms_rad_s, turn_peak_rad_s, .. } => {
+                f64::max(rms_m_s2, peak_m_s2) > 0.0 && f64::max(turn_rms_rad_s, turn_peak_rad_s) <= 0.0
+            }
+            Motion::Road { wheelbase_m, .. } => wheelbase_m <= 0.0,
+            Motion::Sea { .. } => false,
+        }
+    }
+}
+
 /// A break of the day. It is no running time: the day ends later by it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

@@ -152,3 +152,94 @@ fn no_inertia_is_a_point_and_no_mass_is_no_torque() {
         assert!(axis.peak_nm.value.is_finite() && axis.spare_unbalance_kg_m.is_some());
     }
 }
+
+fn joint<'a>(package: &'a mut Package, id: &str) -> &'a mut solver::package::Joint {
+    let joints = package.head.chain.iter_mut().filter_map(|element| match element {
+        Element::Joint(joint) => Some(joint),
+        _ => None,
+    });
+    joints.into_iter().find(|joint| joint.id == id).expect("a joint")
+}
+
+/// Gears hide an unbalance from every test by hand; that they hold whatever hangs on them nobody has said.
+#[test]
+fn gears_that_may_give_are_said() {
+    let give = |matter: &Matter| matches!(matter, Matter::GearsMayGive { .. });
+    let mut package = medium();
+    assert_eq!(said(&package, give), None);
+    let tilt = joint(&mut package, "tilt");
+    tilt.drive.kind = solver::package::DriveKind::Geared;
+    tilt.drive.friction_nm = 3.0;
+    let report = solver::check(&package).expect("a valid package");
+    let axis = report.axes.iter().find(|axis| axis.joint == "tilt").expect("a tilt axis");
+    let worst_nm = axis.gravity_any_nm.max(axis.gravity_any_now_nm);
+    assert!(worst_nm > 0.1, "{worst_nm}");
+    for (friction_nm, expected) in [(0.95 * worst_nm, Some(Severity::Watch)), (1.05 * worst_nm, None)] {
+        joint(&mut package, "tilt").drive.friction_nm = friction_nm;
+        assert_eq!(said(&package, give), expected);
+    }
+}
+
+/// The pan of a head on its side carries all of an unbalance of which its test showed a quarter.
+#[test]
+fn an_axis_that_leans_further_than_in_its_test_is_said() {
+    let further = |matter: &Matter| matches!(matter, Matter::LeansFurther { .. });
+    let mut package = medium();
+    assert_eq!(said(&package, further), None);
+    package.moves[0].mounting = solver::package::Mounting::Stood;
+    assert_eq!(said(&package, further), None);
+    package.moves[0].mounting = solver::package::Mounting::Side;
+    assert_eq!(said(&package, further), Some(Severity::Watch));
+    let only = findings(&package).into_iter().filter(|finding| further(&finding.matter)).count();
+    assert_eq!(only, 1, "the level axes are tested with all of gravity");
+    // Tested as it will be used, nothing is left to be said.
+    package.reserve.tip_rad = 1.5;
+    assert_eq!(said(&package, further), None);
+    // A hung head on a platform that leans further than the base was tipped.
+    package.moves[0].mounting = solver::package::Mounting::Hung;
+    package.reserve.tip_rad = 0.26;
+    for (lean_rad, expected) in [(0.3, None), (0.4, Some(Severity::Watch))] {
+        if let Motion::Own { lean_rad: own, .. } = &mut package.moves[0].motion {
+            *own = lean_rad;
+        }
+        assert_eq!(said(&package, further), expected);
+    }
+}
+
+/// A base that turns at 0.4 rad/s under an axis that turns at 0.5 leaves the operator 0.1.
+#[test]
+fn a_platform_that_turns_faster_than_an_axis_is_said() {
+    let faster = |matter: &Matter| matches!(matter, Matter::PlatformTooFast { .. });
+    let mut package = medium();
+    package.moves[0].motion = Motion::Own {
+        lean_rad: 0.0,
+        rms_m_s2: 0.5,
+        peak_m_s2: 1.0,
+        slam_m_s2: 0.0,
+        band_hz: 0.5,
+        turn_rms_rad_s: 0.1,
+        turn_peak_rad_s: 0.4,
+    };
+    package.moves[0].operator.clear();
+    let unknown = |package: &Package| {
+        let left_out = solver::check(package).expect("a valid package").not_checked;
+        left_out.iter().any(|line| line.contains("How fast the platform turns"))
+    };
+    assert_eq!(said(&package, faster), None);
+    assert!(!unknown(&package));
+    joint(&mut package, "roll").drive.max_rate_rad_s = 0.5;
+    assert_eq!(said(&package, faster), None);
+    package.moves[0].operator = vec![axis_move("roll", 0.09, 0.5)];
+    assert_eq!(said(&package, faster), None);
+    package.moves[0].operator = vec![axis_move("roll", 0.11, 0.5)];
+    assert_eq!(said(&package, faster), Some(Severity::NoGo));
+    // The pan stands upright: it does not follow a base that turns about level axes.
+    package.moves[0].operator.clear();
+    joint(&mut package, "roll").drive.max_rate_rad_s = 3.0;
+    joint(&mut package, "pan").drive.max_rate_rad_s = 0.1;
+    assert_eq!(said(&package, faster), None);
+    if let Motion::Own { turn_rms_rad_s, turn_peak_rad_s, .. } = &mut package.moves[0].motion {
+        (*turn_rms_rad_s, *turn_peak_rad_s) = (0.0, 0.0);
+    }
+    assert!(unknown(&package));
+}

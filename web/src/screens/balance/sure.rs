@@ -80,7 +80,9 @@ fn chance(style: Style, slide: &SlideReport) -> String {
             share(style, within),
             style.show(Kind::Mark, zone_m)
         ),
-        _ => format!("{travel} Its axis is geared: it stays put whatever hangs on it."),
+        _ => format!(
+            "{travel} Its axis is geared: no test by hand says how well it is balanced, nor what its gears hold."
+        ),
     }
 }
 
