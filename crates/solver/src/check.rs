@@ -323,13 +323,21 @@ pub(crate) fn hold_of(package: &Package, linkage: &Linkage) -> Vec<Hold> {
         .collect()
 }
 
+/// Gravity torque that is none, N·m: a microgram at a metre.
+const NOTHING_NM: f64 = 1e-8;
+
 /// g·|u|·sin β against friction.
 fn hold(joint: &Joint, unbalance_kg_m: f64, lean_rad: f64) -> Hold {
     if joint.drive.kind == DriveKind::Geared {
         return Hold::Geared;
     }
     let spare_nm = joint.drive.friction_nm - GRAVITY_M_S2 * unbalance_kg_m * float::sin(lean_rad);
-    if spare_nm >= 0.0 { Hold::Holds { spare_nm } } else { Hold::Turns { over_nm: -spare_nm } }
+    // Of a drive without friction the last digits of a sum are no unbalance.
+    if spare_nm >= -NOTHING_NM {
+        Hold::Holds { spare_nm: spare_nm.max(0.0) }
+    } else {
+        Hold::Turns { over_nm: -spare_nm }
+    }
 }
 
 /// What the logged balances have taught, and whether they agree.

@@ -270,6 +270,8 @@ pub enum Matter {
         peak_w: f64,
         /// Limit, W.
         limit_w: f64,
+        /// Whether it does so in ordinary use, not only at peak.
+        always: bool,
     },
     /// A part gets a voltage that it does not accept.
     VoltageOutside {

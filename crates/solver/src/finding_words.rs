@@ -207,8 +207,8 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
 fn torque(matter: &Matter) -> String {
     match matter {
         Matter::TorqueOver { axis, move_name, limit, used, cause, windiest } => format!(
-            "{move_name}: {axis} needs {:.0} % of its {limit} torque, mostly for {cause}. {}",
-            100.0 * used,
+            "{move_name}: {axis} needs {} its {limit} torque, mostly for {cause}. {}",
+            of_all(*used),
             remedy(*cause, windiest.as_deref())
         ),
         Matter::TorqueTight { axis, move_name, limit, headroom, cause, windiest } => format!(
@@ -217,12 +217,12 @@ fn torque(matter: &Matter) -> String {
             remedy(*cause, windiest.as_deref())
         ),
         Matter::TooFast { axis, move_name, rate_use } => format!(
-            "{move_name}: {axis} is asked for {:.0} % of its fastest rate: the voltage limits it. Slow the move down.",
-            100.0 * rate_use
+            "{move_name}: {axis} is asked for {} its fastest rate: the voltage limits it. Slow the move down.",
+            of_all(*rate_use)
         ),
         Matter::PlatformTooFast { axis, move_name, rate_use } => format!(
-            "{move_name}: with the platform turning, {axis} is asked for {:.0} % of its fastest rate: it cannot hold the picture. Slow the platform or the move down.",
-            100.0 * rate_use
+            "{move_name}: with the platform turning, {axis} is asked for {} its fastest rate: it cannot hold the picture. Slow the platform or the move down.",
+            of_all(*rate_use)
         ),
         Matter::VoltageTight { axis, move_name, headroom } if *headroom < 0.0 => format!(
             "{move_name}: near its fastest rate the voltage leaves {axis} less torque than the move asks for. Slow it down."
@@ -244,6 +244,11 @@ fn torque(matter: &Matter) -> String {
     }
 }
 
+/// A share of a limit: per cent, unless the limit is next to nothing and the share says no more than that.
+fn of_all(share: f64) -> String {
+    if share < 10.0 { format!("{:.0} % of", 100.0 * share) } else { "more than ten times".to_owned() }
+}
+
 fn remedy(cause: Cause, windiest: Option<&str>) -> String {
     match (cause, windiest) {
         (Cause::Unbalance, _) => "Balance it closer.".to_owned(),
@@ -263,9 +268,10 @@ fn power(matter: &Matter) -> String {
             let when = if *always { "in ordinary use" } else { "when everything peaks at once" };
             format!("{tap} carries {peak_a:.1} A {when}: its limit is {limit_a:.1} A. Move a part to another tap.")
         }
-        Matter::GroupOver { group, peak_w, limit_w } => {
-            format!("Taps of group {group} together: {peak_w:.0} W at peak, limit {limit_w:.0} W.")
-        }
+        Matter::GroupOver { group, peak_w, limit_w, always } => format!(
+            "Taps of group {group} together: {peak_w:.0} W at peak, limit {limit_w:.0} W{}.",
+            if *always { ", and more than that in ordinary use too. Move a part to another group" } else { "" }
+        ),
         Matter::VoltageOutside { part, tap, low_v, high_v, window_v: [low, high] } => format!(
             "{part} on {tap} sees {low_v:.1} to {high_v:.1} V and accepts {low:.1} to {high:.1} V. Use another tap or a heavier cable."
         ),

@@ -8,7 +8,7 @@ use crate::finding::{Finding, Matter, Severity};
 use crate::layout::Layout;
 use crate::order::sort_short;
 use crate::package::{LoggedOf, MassSource, Package, PartMass};
-use crate::power::{Bank, bank_power_limit_w, group_peak_w, tap_uses};
+use crate::power::{Bank, bank_power_limit_w, group_over, group_peak_w, tap_uses};
 use crate::report::{
     AxisReport, AxisTorque, Cause, Hold, LimitKind, MoveTorque, Report, SlideReport, TuneReport, TuneVerdict,
 };
@@ -264,10 +264,10 @@ fn power(package: &Package, report: &Report, found: &mut Vec<Finding>) {
         }
     }
     for group in &package.head.tap_groups {
-        let peak_w = group_peak_w(&uses, &group.id);
-        if peak_w > group.limit_w {
-            let matter = Matter::GroupOver { group: group.called().to_owned(), peak_w, limit_w: group.limit_w };
-            push(found, Severity::Watch, matter);
+        if let Some(severity) = group_over(&uses, group) {
+            let (peak_w, always) = (group_peak_w(&uses, &group.id), severity == Severity::NoGo);
+            let matter = Matter::GroupOver { group: group.called().to_owned(), peak_w, limit_w: group.limit_w, always };
+            push(found, severity, matter);
         }
     }
     let parts: Vec<String> = package

@@ -1,5 +1,6 @@
 //! What hangs on the arm: mass, lever, counterweights, side wind.
 
+use nalgebra::Vector3;
 use serde::Serialize;
 
 use crate::air;
@@ -10,6 +11,7 @@ use crate::error::InputError;
 use crate::explain::Term;
 use crate::layout::Layout;
 use crate::package::{Move, Package, Plate};
+use crate::wind::Sail;
 
 /// What the package puts on the platform's mount.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -18,7 +20,8 @@ pub struct Load {
     pub all_up_kg: Estimate,
     /// Its centre of gravity from the head's base: forward, left, up, m; absent without mass.
     pub cg_m: Option<[f64; 3]>,
-    /// Area that the wind from the side sees, m²: the sum over the parts, none hiding behind another, so an upper bound.
+    /// Area of parts and lens that the wind from the side sees, m²: their sum, none hiding behind another, sheltered ones
+    /// left out. The head itself has no outline and is not in it.
     pub side_area_m2: f64,
     /// The same weighted with drag coefficients, m²: force = ½ρv² × this.
     pub side_drag_area_m2: f64,
@@ -33,7 +36,7 @@ pub struct SideWind {
     pub move_name: String,
     /// Airspeed with its gusts, m/s.
     pub gust_m_s: f64,
-    /// Force on the head's parts, N: an upper bound, as the area is.
+    /// Force on parts and lens, N; that on the head itself comes on top.
     pub force_n: f64,
 }
 
@@ -45,8 +48,8 @@ pub fn load(package: &Package) -> Result<Load, Vec<InputError>> {
     let report = check(package)?;
     let exposed = Layout::new(package).bodies.into_iter().filter(|body| body.drag_coefficient > 0.0);
     let (side_area_m2, side_drag_area_m2) = exposed.fold((0.0, 0.0), |(area, drag), body| {
-        let side_m2 = body.size_m[0] * body.size_m[2];
-        (area + side_m2, drag + body.drag_coefficient * side_m2)
+        let drag_m2 = Sail::of(&body, &body.centre_m).across_m2(&Vector3::y());
+        (area + drag_m2 / body.drag_coefficient, drag + drag_m2)
     });
     let side_wind = |each: &Move| {
         let gust_m_s = each.airspeed_m_s * each.gust_factor;

@@ -11,7 +11,7 @@ mod unlike;
 pub use charger::{CHARGE_H, CHARGER_PLACES, Charger};
 pub use discharge::{Bank, Charge, bank_power_limit_w, feed_h, runtime_h, usable_wh};
 pub use ocv::open_circuit_v;
-pub use standing::{LoadFault, group_peak_w, load_fault};
+pub use standing::{LoadFault, group_over, group_peak_w, load_fault};
 pub use taps::{FedAt, TapUse, cable_ohm, conductor_for_mm2, fed_at, tap_uses, tap_volts};
 pub use timeline::{Block, BlockOf, Change, Timeline, blocks, follow_day, mean_w};
 

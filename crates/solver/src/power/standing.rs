@@ -2,7 +2,7 @@
 
 use super::TapUse;
 use crate::finding::Severity;
-use crate::package::{Package, PartId};
+use crate::package::{Package, PartId, TapGroup};
 
 impl TapUse {
     /// How grave it is that the tap carries more than its limit: no-go in ordinary use, watch at peak only. `None`
@@ -22,6 +22,18 @@ pub fn group_peak_w(uses: &[TapUse], group: &str) -> f64 {
     uses.iter().filter(|tap| tap.group.as_deref() == Some(group)).map(|tap| tap.peak_w).sum()
 }
 
+/// How grave it is that the taps of a group carry more together than their sum limit: no-go in ordinary use, for what
+/// feeds them all then gives up, watch at peak only. `None` within the limit.
+pub fn group_over(uses: &[TapUse], group: &TapGroup) -> Option<Severity> {
+    let typical_w: f64 =
+        uses.iter().filter(|tap| tap.group.as_deref() == Some(group.id.as_str())).map(|tap| tap.typical_w).sum();
+    if typical_w > group.limit_w {
+        Some(Severity::NoGo)
+    } else {
+        (group_peak_w(uses, &group.id) > group.limit_w).then_some(Severity::Watch)
+    }
+}
+
 /// What is the matter with how a load is fed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LoadFault {
@@ -29,8 +41,8 @@ pub enum LoadFault {
     Voltage,
     /// Its tap carries more than its limit, in ordinary use or at peak only.
     Tap(Severity),
-    /// The taps of its tap's group carry more together than their sum limit.
-    Group,
+    /// The taps of its tap's group carry more together than their sum limit, in ordinary use or at peak only.
+    Group(Severity),
     /// It draws power and has no tap.
     NoTap,
 }
@@ -40,8 +52,7 @@ impl LoadFault {
     pub fn severity(self) -> Severity {
         match self {
             Self::Voltage => Severity::NoGo,
-            Self::Tap(severity) => severity,
-            Self::Group => Severity::Watch,
+            Self::Tap(severity) | Self::Group(severity) => severity,
             Self::NoTap => Severity::Note,
         }
     }
@@ -51,7 +62,7 @@ impl LoadFault {
         match self {
             Self::Voltage => "What arrives is outside the voltages that it accepts.",
             Self::Tap(_) => "Its tap carries more than its limit.",
-            Self::Group => "The taps of its group carry more together than their sum limit.",
+            Self::Group(_) => "The taps of its group carry more together than their sum limit.",
             Self::NoTap => "It draws power and has no tap.",
         }
     }
@@ -68,7 +79,7 @@ pub fn load_fault(package: &Package, uses: &[TapUse], id: PartId) -> Option<Load
     let used = uses.get(place)?;
     let voltage = used.outside.iter().any(|(part, ..)| *part == id).then_some(LoadFault::Voltage);
     let group = used.group.as_ref().and_then(|id| package.head.tap_groups.iter().find(|group| group.id == *id));
-    let group = group.filter(|group| group_peak_w(uses, &group.id) > group.limit_w).map(|_| LoadFault::Group);
+    let group = group.and_then(|group| group_over(uses, group)).map(LoadFault::Group);
     // The gravest sorts first.
     [voltage, used.over().map(LoadFault::Tap), group].into_iter().flatten().min_by_key(|fault| fault.severity())
 }

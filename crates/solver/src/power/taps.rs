@@ -15,6 +15,8 @@ pub struct TapUse {
     pub report: TapReport,
     /// Power drawn from the packs in ordinary use, converter and cables included, W.
     pub drawn_w: f64,
+    /// Power at the tap in ordinary use, W.
+    pub typical_w: f64,
     /// Power at the tap with everything at its peak, W.
     pub peak_w: f64,
     /// Sum-limit group, if any.
@@ -88,6 +90,7 @@ fn tap_use(loads: &[(PartId, &Load)], tap: &Tap, bank: &Bank) -> TapUse {
             parts: Vec::new(),
         },
         drawn_w: 0.0,
+        typical_w: 0.0,
         peak_w: 0.0,
         group: tap.group.clone(),
         outside: Vec::new(),
@@ -99,6 +102,7 @@ fn tap_use(loads: &[(PartId, &Load)], tap: &Tap, bank: &Bank) -> TapUse {
         sum.report.typical_a += typical_a;
         sum.report.peak_a += peak_a;
         sum.report.parts.push(*part);
+        sum.typical_w += typical_a * mean_v;
         sum.drawn_w += typical_a * mean_v / tap.efficiency;
         sum.peak_w += peak_w;
         if let Some(window_v) = outside_window(load, lowest_v, high_v) {

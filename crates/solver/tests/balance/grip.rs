@@ -68,6 +68,11 @@ fn side_area_grows_with_the_lens_and_leaves_out_what_is_sheltered() {
     }
     // Only the lens is left: it shelters nowhere.
     assert!((load(&package).expect("valid").side_area_m2 - 0.38 * 0.114).abs() < 1e-12);
+    // Of a pair of rods the wind finds both, as the torque counts them.
+    let rods = &mut package.parts[0];
+    (rods.shape, rods.size_m, rods.drag.sheltered) = (solver::package::Shape::RodPair, [0.5, 0.1, 0.019], false);
+    let both_m2 = 2.0 * 0.5 * 0.019;
+    assert!((load(&package).expect("valid").side_area_m2 - 0.38 * 0.114 - both_m2).abs() < 1e-12);
 }
 
 #[test]

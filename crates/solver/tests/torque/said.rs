@@ -243,3 +243,55 @@ fn a_platform_that_turns_faster_than_an_axis_is_said() {
     }
     assert!(unknown(&package));
 }
+
+/// A regulator that feeds several taps gives up in ordinary use: no-go. At peak only: watch.
+#[test]
+fn a_group_over_its_limit_in_ordinary_use_stops_the_job() {
+    use solver::package::{Load, Tap, TapGroup, TapVoltage};
+    let over = |matter: &Matter| matches!(matter, Matter::GroupOver { .. });
+    let mut package = medium();
+    let tap = |id: &str| Tap {
+        id: id.into(),
+        name: id.into(),
+        voltage: TapVoltage::Regulated { volts: 15.0 },
+        limit_a: 20.0,
+        efficiency: 0.9,
+        group: Some("outlets".into()),
+    };
+    package.head.taps = vec![tap("one"), tap("two")];
+    for (part, tap) in package.parts.iter_mut().zip(["one", "two"]) {
+        let (typical_w, peak_w) = (40.0, 70.0);
+        part.load = Some(Load { typical_w, peak_w, window_v: None, tap: Some(tap.into()), cable: None });
+    }
+    for (limit_w, expected) in [(141.0, None), (139.0, Some(Severity::Watch)), (79.0, Some(Severity::NoGo))] {
+        package.head.tap_groups = vec![TapGroup { id: "outlets".into(), limit_w, name: None }];
+        assert_eq!(said(&package, over), expected, "{limit_w}");
+        let uses = solver::power::tap_uses(&package);
+        let fault = solver::power::load_fault(&package, &uses, package.parts[0].id);
+        assert_eq!(fault.map(solver::power::LoadFault::severity), expected);
+    }
+}
+
+/// Rounding is no unbalance: a head whose friction is entered as nothing balances at its marks all the same.
+#[test]
+fn a_head_without_friction_can_be_balanced() {
+    let mut package = medium();
+    for id in ["pan", "roll", "tilt"] {
+        joint(&mut package, id).drive.friction_nm = 0.0;
+    }
+    assert_eq!(said(&package, |matter| matches!(matter, Matter::NotNeutral { .. })), None);
+    // A hundredth of a newton metre that no slide removes is one.
+    let solver::package::Element::Slide(plate) = &mut package.head.chain[9] else { panic!("the plate") };
+    plate.range_m = [0.0, 0.0005];
+    assert_eq!(said(&package, |matter| matches!(matter, Matter::NotNeutral { .. })), Some(Severity::NoGo));
+}
+
+/// A drive without torque, or one that does not turn, is asked for more than it has; how many times is no number.
+#[test]
+fn a_limit_of_next_to_nothing_is_not_told_in_per_cent() {
+    let mut package = medium();
+    joint(&mut package, "pan").drive.continuous_nm = 0.0;
+    let words: Vec<String> = findings(&package).iter().map(ToString::to_string).collect();
+    let told = words.iter().find(|words| words.contains("continuous torque")).expect("a finding");
+    assert!(told.contains("more than ten times its continuous torque") && !told.contains('%'), "{told}");
+}

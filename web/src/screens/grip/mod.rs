@@ -36,7 +36,7 @@ fn hanging(app: App) -> El {
     };
     section("grip-load", "On the arm")
         .child(div("table").test("grip-load").live(lines))
-        .child(p("quiet", "The area from the side is the sum over all parts, none hiding behind another: more than the wind can find."))
+        .child(p("quiet", "The area from the side is the sum over parts and lens, none hiding behind another. The head itself comes on top: its yokes have no outline here."))
         .child(p("caution", OVERHEAD))
         .child(p("quiet", WHO_DECIDES))
 }

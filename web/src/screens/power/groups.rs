@@ -2,9 +2,8 @@
 
 use solver::Package;
 use solver::bounds::{self, MAX_NAME_BYTES, MAX_TAPS};
-use solver::finding::Severity;
 use solver::package::{Tap, TapGroup, TapVoltage};
-use solver::power::{group_peak_w, tap_uses};
+use solver::power::{group_over, group_peak_w, tap_uses};
 
 use super::{flag, taps};
 use crate::app::App;
@@ -157,10 +156,7 @@ fn one(app: App, id: &str) -> El {
     };
     let watched = own();
     let over = move || {
-        let over = |package: &Package| {
-            let limit_w = group_of(package, &watched)?.limit_w;
-            (group_peak_w(&tap_uses(package), &watched) > limit_w).then_some(Severity::Watch)
-        };
+        let over = |package: &Package| group_over(&tap_uses(package), group_of(package, &watched)?);
         app.document.with(over)
     };
     let head = el("summary")
