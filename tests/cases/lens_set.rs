@@ -383,3 +383,21 @@ fn the_least_change_that_gives_room_is_told() {
         }
     }
 }
+
+/// Gears hide an unbalance from the hand; that they hold a long zoom where a prime was balanced nobody has said.
+#[test]
+fn geared_axes_do_not_let_any_mark_stay() {
+    let mut package = codec::library::demo();
+    package.active_lens = Some(PRIME);
+    for element in &mut package.head.chain {
+        if let Element::Joint(joint) = element {
+            joint.drive.kind = solver::package::DriveKind::Geared;
+        }
+    }
+    let rows = solver::lens_set::lens_set(&package).expect("a valid package");
+    assert!(rows[0].may_stay, "its own marks");
+    let zoom = rows.last().expect("a zoom");
+    assert!(!zoom.may_stay, "{}", zoom.name);
+    let change = to(&package, PRIME, zoom.lens);
+    assert!(!change.may_stay && (change.minutes - change.minutes_set).abs() < 1e-12);
+}

@@ -323,6 +323,21 @@ pub(crate) fn hold_of(package: &Package, linkage: &Linkage) -> Vec<Hold> {
         .collect()
 }
 
+/// Whether friction alone holds every joint at the marks of a linkage, geared ones as well: of gears nobody has said what
+/// they hold.
+pub(crate) fn friction_holds(package: &Package, linkage: &Linkage) -> bool {
+    let limits_rad: Vec<Option<[f64; 2]>> = package.head.joints().map(|joint| joint.limits_rad).collect();
+    let worst_kg_m = worst_unbalance_kg_m(linkage, &limits_rad);
+    package.head.joints().zip(worst_kg_m).all(|(joint, worst_kg_m)| {
+        let lean_rad = tested_lean_rad(&Vector3::from(joint.axis), package.reserve.tip_rad);
+        spare_nm(joint, worst_kg_m, lean_rad) >= -NOTHING_NM
+    })
+}
+
+fn spare_nm(joint: &Joint, unbalance_kg_m: f64, lean_rad: f64) -> f64 {
+    joint.drive.friction_nm - GRAVITY_M_S2 * unbalance_kg_m * float::sin(lean_rad)
+}
+
 /// Gravity torque that is none, N·m: a microgram at a metre.
 const NOTHING_NM: f64 = 1e-8;
 
@@ -331,7 +346,7 @@ fn hold(joint: &Joint, unbalance_kg_m: f64, lean_rad: f64) -> Hold {
     if joint.drive.kind == DriveKind::Geared {
         return Hold::Geared;
     }
-    let spare_nm = joint.drive.friction_nm - GRAVITY_M_S2 * unbalance_kg_m * float::sin(lean_rad);
+    let spare_nm = spare_nm(joint, unbalance_kg_m, lean_rad);
     // Of a drive without friction the last digits of a sum are no unbalance.
     if spare_nm >= -NOTHING_NM {
         Hold::Holds { spare_nm: spare_nm.max(0.0) }

@@ -2,12 +2,11 @@
 
 use serde::Serialize;
 
-use crate::check::{Solved, hold_of};
+use crate::check::{Solved, friction_holds};
 use crate::error::InputError;
 use crate::linkage::Linkage;
 use crate::order::sort_short;
 use crate::package::{Package, PartId, PartKind, PartMass};
-use crate::report::Hold;
 use crate::validate::validate;
 
 /// One thing that may come on or go off.
@@ -90,7 +89,7 @@ fn rung(package: &Package, index: usize, now: &Solved) -> Option<Rung> {
         rides,
         mass_kg: mass.kg,
         marks,
-        may_stay: hold_of(&changed, &unmoved).iter().all(|hold| !matches!(hold, Hold::Turns { .. })),
+        may_stay: friction_holds(&changed, &unmoved),
     })
 }
 

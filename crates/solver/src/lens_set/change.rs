@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::step_minutes::{StepMinutes, each_min};
-use super::{tune, worst_holds};
+use super::{may_stay, tune};
 use crate::check::Solved;
 use crate::error::InputError;
 use crate::explain::Term;
@@ -138,7 +138,7 @@ pub fn change_table(package: &Package) -> Result<ChangeTable, Vec<InputError>> {
     let minutes = |from: &Fitted, to: &Fitted| {
         (from.lens != to.lens).then(|| {
             let work = Work::new(from, to);
-            work.minutes(worst_holds(&to.package, &to.solved, &from.solved.marks.targets_m))
+            work.minutes(may_stay(&to.package, &to.solved, &from.solved.marks.targets_m))
         })
     };
     Ok(ChangeTable {
@@ -172,7 +172,7 @@ impl Fitted {
 impl LensChange {
     pub(super) fn new(from: &Fitted, to: &Fitted, lens: LensId, name: &str) -> Self {
         let left_m = &from.solved.marks.targets_m;
-        let may_stay = worst_holds(&to.package, &to.solved, left_m);
+        let may_stay = may_stay(&to.package, &to.solved, left_m);
         let work = Work::new(from, to);
         let (minutes_left, minutes_set) = (work.minutes(true), work.minutes(false));
         Self {

@@ -17,7 +17,7 @@ pub use step_minutes::typical;
 use serde::Serialize;
 
 use crate::answer::Estimate;
-use crate::check::{Solved, hold_of, tune_report};
+use crate::check::{Solved, friction_holds, hold_of, tune_report};
 use crate::error::InputError;
 use crate::linkage::Linkage;
 use crate::package::{LensId, Package};
@@ -103,13 +103,18 @@ fn row(package: &Package, lens: LensId, name: &str, now: &Solved) -> LensRow {
         hangs: holds(&changed, &solved.at_targets),
         tightest: tightest_of_all(&changed, &solved.layout, &solved.marks.targets_m),
         tune: tune(&changed, &solved),
-        may_stay: worst_holds(&changed, &solved, &now.marks.targets_m),
+        may_stay: may_stay(&changed, &solved, &now.marks.targets_m),
     }
 }
 
 /// Whether every joint of a linkage holds, or is geared.
 fn holds(package: &Package, linkage: &Linkage) -> bool {
     hold_of(package, linkage).iter().all(|hold| !matches!(hold, Hold::Turns { .. }))
+}
+
+/// Whether marks may be left where they are: friction holds every axis there, a geared one too, or else they are set.
+fn may_stay(package: &Package, solved: &Solved, marks_m: &[f64]) -> bool {
+    friction_holds(package, &Linkage::new(&solved.layout, marks_m))
 }
 
 /// Whether every axis holds at the given marks.
