@@ -381,18 +381,19 @@ fn not_checked(package: &Package) -> Vec<String> {
         left_out.push("Torque: no move is given".to_owned());
     }
     if package.moves.iter().any(|each| each.airspeed_m_s > 0.0) {
-        left_out.push("Wind on the head itself: parts and lens alone are counted".to_owned());
-    }
-    let unknown: Vec<&str> =
-        package.moves.iter().filter(|each| each.turns_unknown()).map(|each| each.name.as_str()).collect();
-    if !unknown.is_empty() {
-        left_out.push(format!("How fast the platform turns: no rate is given for {}", unknown.join(", ")));
+        left_out.push("Wind on the head itself".to_owned());
     }
     if package.moves.iter().any(Move::is_carried) {
-        left_out.push("The platform's turning about the upright, which pan has to follow".to_owned());
+        let unknown = package.moves.iter().any(Move::turns_unknown);
+        let words = if unknown {
+            "How fast the platform turns: a move gives no rate"
+        } else {
+            "The platform's turning about the upright, which pan follows"
+        };
+        left_out.push(words.to_owned());
     }
     if package.riding().any(|part| part.pack.is_some()) {
-        left_out.push("How many amperes the packs themselves allow: it stands on the pack".to_owned());
+        left_out.push("How many amperes the packs themselves allow".to_owned());
     }
     if package.lenses.len() > 1 {
         left_out.push(crate::lens_set::LEFT_TO_LENS_SET.to_owned());

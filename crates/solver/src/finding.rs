@@ -104,15 +104,8 @@ pub enum Matter {
     GearedAxis {
         /// Name of the axis.
         axis: String,
-    },
-    /// A geared axis whose unbalance is more than friction alone holds: nobody has said what its gears hold.
-    GearsMayGive {
-        /// Name of the axis.
-        axis: String,
-        /// The larger of its unbalances at the present and at the target marks, kg·m.
-        unbalance_kg_m: f64,
-        /// What friction alone holds, kg·m.
-        held_kg_m: f64,
+        /// Whether its unbalance is more than friction alone holds: nobody has said what its gears hold.
+        may_give: bool,
     },
     /// In a move an axis leans further from upright than it does in its test: staying put in the test says too little.
     LeansFurther {
@@ -120,9 +113,7 @@ pub enum Matter {
         axis: String,
         /// Name of the move.
         move_name: String,
-        /// Angle from upright in that move, rad.
-        leans_rad: f64,
-        /// The same in the test, rad.
+        /// Angle from upright in the test, rad.
         tested_rad: f64,
     },
     /// The platform turns, and with the operator's move the axis is asked for more than its fastest rate.

@@ -154,17 +154,16 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
         Matter::MarksOff { axes } => {
             format!("At the present marks {} would swing. Hold the camera before a clamp is loosened.", list(axes))
         }
-        Matter::GearedAxis { axis } => format!(
-            "{axis} is geared and does not turn under a small unbalance: hold zone, swing and gauge tests do not apply."
+        Matter::GearedAxis { axis, may_give } => format!(
+            "{axis} is geared and does not turn under a small unbalance: hold zone, swing and gauge tests do not apply.{}",
+            if *may_give {
+                " This one is more than friction holds, and what the gears hold nobody has said: hold the camera before motors go off or a clamp is loosened."
+            } else {
+                ""
+            }
         ),
-        Matter::GearsMayGive { axis, unbalance_kg_m, held_kg_m } => format!(
-            "{axis} is geared and out of balance by {}; friction alone holds {}. What its gears hold nobody has said: hold the camera before motors go off or a clamp is loosened.",
-            units.unbalance(*unbalance_kg_m),
-            units.unbalance(*held_kg_m)
-        ),
-        Matter::LeansFurther { axis, move_name, leans_rad, tested_rad } => format!(
-            "{move_name}: {axis} stands up to {:.0}° from upright and is tested at {:.0}°: with the motors off it may swing though it stayed put. Test it as it is mounted.",
-            leans_rad.to_degrees(),
+        Matter::LeansFurther { axis, move_name, tested_rad } => format!(
+            "{move_name}: {axis} stands further from upright than the {:.0}° of its test: motors off it may swing. Test it as it is mounted.",
             tested_rad.to_degrees()
         ),
         Matter::NearGimbalLock { move_name } => format!(
@@ -221,7 +220,7 @@ fn torque(matter: &Matter) -> String {
             of_all(*rate_use)
         ),
         Matter::PlatformTooFast { axis, move_name, rate_use } => format!(
-            "{move_name}: with the platform turning, {axis} is asked for {} its fastest rate: it cannot hold the picture. Slow the platform or the move down.",
+            "{move_name}: with the platform turning, {axis} is asked for {} its fastest rate: it loses the picture. Slow down.",
             of_all(*rate_use)
         ),
         Matter::VoltageTight { axis, move_name, headroom } if *headroom < 0.0 => format!(

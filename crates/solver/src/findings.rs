@@ -2,7 +2,6 @@
 
 mod model;
 
-use crate::balance::held_unbalance_kg_m;
 use crate::check::Solved;
 use crate::finding::{Finding, Matter, Severity};
 use crate::layout::Layout;
@@ -33,7 +32,7 @@ pub(crate) fn findings(package: &Package, report: &Report, solved: &Solved) -> V
     if let Some(torque) = report.torque.known() {
         for each in &torque.moves {
             torque_of(package, each, solved, &mut found);
-            model::beyond(package, each.move_id, report, &solved.layout, &mut found);
+            model::beyond(package, each, report, &solved.layout, &mut found);
         }
     }
     tune(package, report, &mut found);
@@ -90,8 +89,9 @@ fn end_word(slide: &SlideReport) -> String {
 fn hang(axis: &AxisReport, found: &mut Vec<Finding>) {
     match axis.hold {
         Hold::Geared => {
-            gears(axis, found);
-            push(found, Severity::Note, Matter::GearedAxis { axis: axis.name.clone() });
+            let severity = if gears_may_give(axis) { Severity::Watch } else { Severity::Note };
+            let matter = Matter::GearedAxis { axis: axis.name.clone(), may_give: severity == Severity::Watch };
+            push(found, severity, matter);
         }
         Hold::Holds { .. } => {}
         Hold::Turns { .. } => {
@@ -111,13 +111,9 @@ fn hang(axis: &AxisReport, found: &mut Vec<Finding>) {
     }
 }
 
-/// Gears of which nobody has said what they hold: friction is all that is known to.
-fn gears(axis: &AxisReport, found: &mut Vec<Finding>) {
-    let unbalance_kg_m = axis.gravity_any_nm.max(axis.gravity_any_now_nm) / crate::constants::GRAVITY_M_S2;
-    let held_kg_m = held_unbalance_kg_m(axis.friction_nm, axis.tested_lean_rad);
-    if unbalance_kg_m > held_kg_m {
-        push(found, Severity::Watch, Matter::GearsMayGive { axis: axis.name.clone(), unbalance_kg_m, held_kg_m });
-    }
+/// Whether the unbalance at the present or the target marks is more than friction holds: of gears nobody has said more.
+fn gears_may_give(axis: &AxisReport) -> bool {
+    axis.gravity_any_nm.max(axis.gravity_any_now_nm) * crate::float::sin(axis.tested_lean_rad) > axis.friction_nm
 }
 
 /// Where a weight must hang to cancel an unbalance, in words.

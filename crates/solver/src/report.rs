@@ -332,13 +332,16 @@ pub struct AxisTorque {
 impl AxisTorque {
     /// The tightest of its limits and the headroom there: peak, continuous, or what the voltage leaves near the fastest
     /// rate.
+    #[inline(never)]
     pub fn tightest(&self) -> (LimitKind, Estimate) {
-        let by_voltage =
-            self.voltage_headroom.map(|value| (LimitKind::Rate, Estimate::new(value, self.peak_headroom.u)));
-        [Some((LimitKind::Continuous, self.continuous_headroom)), by_voltage].into_iter().flatten().fold(
-            (LimitKind::Peak, self.peak_headroom),
-            |best, next| if next.1.value < best.1.value { next } else { best },
-        )
+        let mut tightest = (LimitKind::Peak, self.peak_headroom);
+        if self.continuous_headroom.value < tightest.1.value {
+            tightest = (LimitKind::Continuous, self.continuous_headroom);
+        }
+        match self.voltage_headroom {
+            Some(value) if value < tightest.1.value => (LimitKind::Rate, Estimate::new(value, self.peak_headroom.u)),
+            _ => tightest,
+        }
     }
 }
 

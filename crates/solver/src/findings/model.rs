@@ -7,9 +7,9 @@ use crate::air;
 use crate::finding::{Finding, Matter, Severity};
 use crate::float;
 use crate::layout::{Body, Layout, Of};
-use crate::package::{Motion, Move, MoveId, Package, Shape};
+use crate::package::{Motion, Move, Package, Shape};
 use crate::platform::{PlatformMotion, up_in_base, wave_length_m};
-use crate::report::{Hold, Report};
+use crate::report::{Hold, MoveTorque, Report};
 
 /// Reynolds number above which the drag of a smooth round body falls.
 ///
@@ -33,8 +33,14 @@ const FURTHER: f64 = 1.2;
 const LIES_LEVEL: f64 = core::f64::consts::FRAC_1_SQRT_2;
 
 /// What one move raises beyond its torque.
-pub(super) fn beyond(package: &Package, id: MoveId, report: &Report, layout: &Layout, found: &mut Vec<Finding>) {
-    let Some(each) = package.moves.iter().find(|each| each.id == id) else { return };
+pub(super) fn beyond(
+    package: &Package,
+    torque: &MoveTorque,
+    report: &Report,
+    layout: &Layout,
+    found: &mut Vec<Finding>,
+) {
+    let Some(each) = package.moves.iter().find(|each| each.id == torque.move_id) else { return };
     let move_name = || each.name.clone();
     if let Some(isolator) = &each.isolator {
         let mass_kg = report.mass.all_up_kg.value;
@@ -43,8 +49,8 @@ pub(super) fn beyond(package: &Package, id: MoveId, report: &Report, layout: &La
             push(found, Severity::NoGo, matter);
         }
     }
-    leans_further(package, each, report, found);
-    platform_turns(package, each, found);
+    leans_further(package, each, &torque.platform, report, found);
+    platform_turns(package, each, &torque.platform, found);
     let gust_m_s = each.airspeed_m_s * each.gust_factor;
     if gust_m_s > COMPRESSIBLE * air::speed_of_sound_m_s(each.air_k) {
         push(found, Severity::Watch, Matter::AirTooFast { move_name: move_name() });
@@ -67,24 +73,24 @@ pub(super) fn beyond(package: &Package, id: MoveId, report: &Report, layout: &La
 
 /// Axes that stand further from upright in a move than in their test, as the pan of a head on its side: what friction
 /// held at the tip angle it need not hold there.
-fn leans_further(package: &Package, each: &Move, report: &Report, found: &mut Vec<Finding>) {
-    let lasting_rad = PlatformMotion::of(each).lean_rad;
+fn leans_further(package: &Package, each: &Move, motion: &PlatformMotion, report: &Report, found: &mut Vec<Finding>) {
+    let (sin, cos) = float::sin_cos(motion.lean_rad);
     for joint in package.head.joints() {
         let Some(axis) = report.axes.iter().find(|axis| axis.joint == joint.id) else { continue };
         let upright = Vector3::from(joint.axis).normalize().dot(&up_in_base(each.mounting)).abs();
-        let leans_rad = (float::acos(upright.min(1.0)) + lasting_rad).min(core::f64::consts::FRAC_PI_2);
-        if axis.hold != Hold::Geared && float::sin(leans_rad) > FURTHER * float::sin(axis.tested_lean_rad) {
+        let aslant = float::sqrt((1.0 - upright * upright).max(0.0));
+        // Sine of the angle from upright and the lean together, at most of a right angle.
+        let further = if upright * cos <= aslant * sin { 1.0 } else { aslant * cos + upright * sin };
+        if axis.hold != Hold::Geared && further > FURTHER * float::sin(axis.tested_lean_rad) {
             let (axis, tested_rad) = (axis.name.clone(), axis.tested_lean_rad);
-            let matter = Matter::LeansFurther { axis, move_name: each.name.clone(), leans_rad, tested_rad };
-            push(found, Severity::Watch, matter);
+            push(found, Severity::Watch, Matter::LeansFurther { axis, move_name: each.name.clone(), tested_rad });
         }
     }
 }
 
 /// Axes that cannot turn as fast as the platform turns under them and the operator wants, both at once: those that lie
 /// level, which hold the horizon and the tilt against a base that turns about level axes.
-fn platform_turns(package: &Package, each: &Move, found: &mut Vec<Finding>) {
-    let motion = PlatformMotion::of(each);
+fn platform_turns(package: &Package, each: &Move, motion: &PlatformMotion, found: &mut Vec<Finding>) {
     let largest_rad_s2 = f64::max(motion.peak_turn_rad_s2, motion.peak_factor * motion.rms_turn_rad_s2);
     let platform_rad_s = largest_rad_s2 / (2.0 * core::f64::consts::PI * motion.crossing_hz);
     if platform_rad_s <= 0.0 {

@@ -105,16 +105,19 @@ impl<'a> Load<'a> {
 
     /// During the second half of the operator's ramp: what is asked by acceleration, by rates and by all else, N·m, and
     /// the share of the rate, in every combination of senses.
-    pub(super) fn second_half(&self, at: &AtJoint, demand: &Demand) -> impl Iterator<Item = SecondHalf> {
+    // One piece of code, however many ask: it is part of the first download.
+    #[inline(never)]
+    pub(super) fn second_half(&self, at: &AtJoint, demand: &Demand, see: &mut dyn FnMut(&SecondHalf)) {
         let rest_nm = demand.peak_nm - demand.peak.operator_nm;
-        self.operator.second_half(at, self.joint, self.reflected_kg_m2).map(
-            move |(acceleration_nm, rates_nm, share)| SecondHalf {
+        let mut of = |acceleration_nm: f64, rates_nm: f64, share: f64| {
+            see(&SecondHalf {
                 acceleration_nm: self.loss * acceleration_nm,
                 rates_nm: self.loss * rates_nm,
                 rest_nm,
                 share,
-            },
-        )
+            });
+        };
+        self.operator.second_half(at, self.joint, self.reflected_kg_m2, &mut of);
     }
 
     /// No less than what is asked in any pose whose numbers are nowhere above those of `most`, without sign: every term

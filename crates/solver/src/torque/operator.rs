@@ -130,6 +130,7 @@ impl Operator {
     }
 
     /// Acceleration torque about a joint, with its sign, for one combination of senses.
+    #[inline(never)]
     pub(super) fn acceleration_nm(&self, at: &AtJoint, joint: usize, reflected_kg_m2: f64, senses: usize) -> f64 {
         let mut sum = 0.0;
         for (place, axis) in self.axes.iter().enumerate() {
@@ -140,6 +141,7 @@ impl Operator {
     }
 
     /// Torque of the rates at the end of the move, with its sign, for one combination of senses.
+    #[inline(never)]
     pub(super) fn rates_nm(&self, at: &AtJoint, senses: usize) -> f64 {
         let mut sum = 0.0;
         for pair in &self.pairs {
@@ -202,13 +204,16 @@ impl Operator {
         at: &AtJoint,
         joint: usize,
         reflected_kg_m2: f64,
-    ) -> impl Iterator<Item = (f64, f64, f64)> {
+        see: &mut dyn FnMut(f64, f64, f64),
+    ) {
         let combinations: usize = if self.axes.is_empty() { 0 } else { 1 << (self.axes.len() - 1) };
-        (0..combinations).flat_map(move |senses| {
+        for senses in 0..combinations {
             let acceleration_nm = self.acceleration_nm(at, joint, reflected_kg_m2, senses).abs();
             let rates_nm = self.rates_nm(at, senses).abs();
-            INSTANTS.iter().map(move |(sin, share)| (acceleration_nm * sin, rates_nm * share * share, *share))
-        })
+            for (sin, share) in INSTANTS {
+                see(acceleration_nm * sin, rates_nm * share * share, share);
+            }
+        }
     }
 
     /// Root mean square of the operator's torque over a take: ½·A² + (35/128)·C² while rates change.

@@ -1,6 +1,6 @@
 //! How far one can go: the strongest wind, the fastest whip, the highest speed, the largest unbalance within the reserve.
 
-use super::demand::{Demand, Load, SecondHalf, passing_squared};
+use super::demand::{Demand, Load, passing_squared};
 use super::limits::{KNEE, headroom, voltage_binds, voltage_share};
 use super::operator::{MEAN_FOURTH_OF_RATE, MEAN_SQUARE_OF_SINE, Operator, no_more_than, steepest_instant};
 use super::scan::{rate_share, voltage_use};
@@ -45,13 +45,14 @@ pub(super) fn air_squared(
 
 /// Peak torque that is left during the operator's move, N·m: of what is allowed, and near the drive's fastest rate of
 /// what the voltage leaves of that. `rate_share` is the share of that rate which the move needs. Negative when overdrawn.
+#[inline(never)]
 pub(super) fn peak_left_nm(load: &Load<'_>, at: &AtJoint, allowed: &Allowed, demand: &Demand, rate_share: f64) -> f64 {
     let mut least_nm = allowed.peak_nm - demand.peak_nm;
     if voltage_binds(rate_share) {
-        for instant in load.second_half(at, demand) {
+        load.second_half(at, demand, &mut |instant| {
             let left_nm = allowed.peak_nm * voltage_share(rate_share * instant.share);
             least_nm = f64::min(least_nm, left_nm - instant.asked_nm());
-        }
+        });
     }
     least_nm
 }
@@ -60,6 +61,7 @@ pub(super) fn peak_left_nm(load: &Load<'_>, at: &AtJoint, allowed: &Allowed, dem
 /// joint in this pose less than it is asked for within what is allowed.
 ///
 /// At one instant A·f + C·f² and all else stand against P·(1 − s·f)/(1 − knee), s the share of the fastest rate.
+#[inline(never)]
 pub(super) fn voltage_factor(
     load: &Load<'_>,
     at: &AtJoint,
@@ -72,17 +74,18 @@ pub(super) fn voltage_factor(
         return most;
     }
     let line_nm = allowed.peak_nm / (1.0 - KNEE);
-    for SecondHalf { acceleration_nm, rates_nm, rest_nm, share } in load.second_half(at, demand) {
-        if line_nm <= rest_nm {
-            return 0.0;
+    load.second_half(at, demand, &mut |instant| {
+        let (left_nm, speed) = (line_nm - instant.rest_nm, rate_share * instant.share);
+        if left_nm <= 0.0 {
+            most = 0.0;
+            return;
         }
-        let speed = rate_share * share;
-        let factor = positive_root(rates_nm, acceleration_nm + line_nm * speed, line_nm - rest_nm);
+        let factor = positive_root(instant.rates_nm, instant.acceleration_nm + line_nm * speed, left_nm);
         // Below the knee the voltage takes nothing: the torque itself is the limit there, and is asked elsewhere.
         if voltage_binds(speed * factor) {
             most = f64::min(most, factor);
         }
-    }
+    });
     most
 }
 

@@ -195,6 +195,7 @@ impl UnitWind {
 
 /// Demand over what the voltage leaves of the peak torque, at its largest during the operator's move; `largest` where
 /// that is more.
+#[inline(never)]
 pub(super) fn voltage_use(
     load: &Load<'_>,
     at: &AtJoint,
@@ -203,13 +204,13 @@ pub(super) fn voltage_use(
     rate_share: f64,
     mut largest: f64,
 ) -> f64 {
-    for instant in load.second_half(at, demand) {
+    load.second_half(at, demand, &mut |instant| {
         let (asked_nm, left_nm) = (instant.asked_nm(), limit_nm * voltage_share(rate_share * instant.share));
         // Divides only where it counts.
         if asked_nm > largest * left_nm {
             largest = 1.0 - headroom(asked_nm, left_nm);
         }
-    }
+    });
     largest
 }
 

@@ -164,7 +164,7 @@ fn joint<'a>(package: &'a mut Package, id: &str) -> &'a mut solver::package::Joi
 /// Gears hide an unbalance from every test by hand; that they hold whatever hangs on them nobody has said.
 #[test]
 fn gears_that_may_give_are_said() {
-    let give = |matter: &Matter| matches!(matter, Matter::GearsMayGive { .. });
+    let give = |matter: &Matter| matches!(matter, Matter::GearedAxis { may_give: true, .. });
     let mut package = medium();
     assert_eq!(said(&package, give), None);
     let tilt = joint(&mut package, "tilt");
