@@ -1,6 +1,7 @@
 //! What one move asks of one joint in one pose, term by term.
 
-use super::operator::{Operator, Whip};
+use super::limits::{voltage_binds, voltage_share};
+use super::operator::{INSTANTS, Operator, Whip};
 use super::study::{AtJoint, Study};
 use crate::air;
 use crate::constants::GRAVITY_M_S2;
@@ -118,6 +119,27 @@ impl<'a> Load<'a> {
             });
         };
         self.operator.second_half(at, self.joint, self.reflected_kg_m2, &mut of);
+    }
+
+    /// Whether at one of these instants more may be asked than `limit_nm` leaves for the voltage at `rate_share`, less
+    /// `less_nm`, where it leaves less than all: elsewhere the peak demand says it. By the sum of all terms without sign:
+    /// cheap, and in most poses the answer is no.
+    #[inline(never)]
+    pub(super) fn second_half_may(
+        &self,
+        at: &AtJoint,
+        demand: &Demand,
+        limit_nm: f64,
+        rate_share: f64,
+        less_nm: f64,
+    ) -> bool {
+        let rest_nm = demand.peak_nm - demand.peak.operator_nm;
+        let most = self.operator.bound(at, self.joint, self.reflected_kg_m2);
+        INSTANTS.iter().filter(|(_, share)| voltage_binds(rate_share * share)).any(|(sin, share)| {
+            let torque_nm = most.acceleration_nm * sin + most.rates_nm * share * share;
+            let asked_nm = f64::min(rest_nm + self.loss * torque_nm, demand.peak_nm);
+            asked_nm > limit_nm * voltage_share(rate_share * share) - less_nm
+        })
     }
 
     /// No less than what is asked in any pose whose numbers are nowhere above those of `most`, without sign: every term

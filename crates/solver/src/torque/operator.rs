@@ -12,7 +12,7 @@ pub(super) const MEAN_FOURTH_OF_RATE: f64 = 35.0 / 128.0;
 
 /// Sine of the phase and share of the rate at the instants that are tried where the voltage falls off during the move:
 /// every 7.5° from the steepest to the end.
-const INSTANTS: [(f64, f64); 13] = [
+pub(super) const INSTANTS: [(f64, f64); 13] = [
     (1.0, 0.5),
     (0.991_444_861_373_810_5, 0.565_263_096_110_025_7),
     (0.965_925_826_289_068_3, 0.629_409_522_551_260_4),

@@ -48,7 +48,7 @@ pub(super) fn air_squared(
 #[inline(never)]
 pub(super) fn peak_left_nm(load: &Load<'_>, at: &AtJoint, allowed: &Allowed, demand: &Demand, rate_share: f64) -> f64 {
     let mut least_nm = allowed.peak_nm - demand.peak_nm;
-    if voltage_binds(rate_share) {
+    if voltage_binds(rate_share) && load.second_half_may(at, demand, allowed.peak_nm, rate_share, least_nm) {
         load.second_half(at, demand, &mut |instant| {
             let left_nm = allowed.peak_nm * voltage_share(rate_share * instant.share);
             least_nm = f64::min(least_nm, left_nm - instant.asked_nm());

@@ -194,7 +194,7 @@ impl UnitWind {
 }
 
 /// Demand over what the voltage leaves of the peak torque, at its largest during the operator's move; `largest` where
-/// that is more.
+/// that is more. While the voltage leaves all, that is the peak demand over the peak torque.
 #[inline(never)]
 pub(super) fn voltage_use(
     load: &Load<'_>,
@@ -204,6 +204,12 @@ pub(super) fn voltage_use(
     rate_share: f64,
     mut largest: f64,
 ) -> f64 {
+    if demand.peak_nm > largest * limit_nm {
+        largest = 1.0 - headroom(demand.peak_nm, limit_nm);
+    }
+    if !load.second_half_may(at, demand, largest * limit_nm, rate_share, 0.0) {
+        return largest;
+    }
     load.second_half(at, demand, &mut |instant| {
         let (asked_nm, left_nm) = (instant.asked_nm(), limit_nm * voltage_share(rate_share * instant.share));
         // Divides only where it counts.
