@@ -104,13 +104,13 @@ impl<'a> Load<'a> {
         self.with(self.operator.worst(at, self.joint, self.reflected_kg_m2), at, deflection_rad)
     }
 
-    /// During the second half of the operator's ramp: what is asked by acceleration, by rates and by all else, N·m, and
-    /// the share of the rate, in every combination of senses.
-    // One piece of code, however many ask: it is part of the first download.
-    #[inline(never)]
-    pub(super) fn second_half(&self, at: &AtJoint, demand: &Demand, see: &mut dyn FnMut(&SecondHalf)) {
+    /// During the second half of the operator's ramp, where the voltage leaves less than all of the peak torque at
+    /// `rate_share`: what is asked by acceleration, by rates and by all else, N·m, and the share of the rate, in every
+    /// combination of senses.
+    #[inline]
+    pub(super) fn second_half(&self, at: &AtJoint, demand: &Demand, rate_share: f64, mut see: impl FnMut(&SecondHalf)) {
         let rest_nm = demand.peak_nm - demand.peak.operator_nm;
-        let mut of = |acceleration_nm: f64, rates_nm: f64, share: f64| {
+        let of = |acceleration_nm: f64, rates_nm: f64, share: f64| {
             see(&SecondHalf {
                 acceleration_nm: self.loss * acceleration_nm,
                 rates_nm: self.loss * rates_nm,
@@ -118,27 +118,28 @@ impl<'a> Load<'a> {
                 share,
             });
         };
-        self.operator.second_half(at, self.joint, self.reflected_kg_m2, &mut of);
+        let counts = |share: f64| voltage_binds(rate_share * share);
+        self.operator.second_half(at, self.joint, self.reflected_kg_m2, counts, of);
     }
 
-    /// Whether at one of these instants more may be asked than `limit_nm` leaves for the voltage at `rate_share`, less
-    /// `less_nm`, where it leaves less than all: elsewhere the peak demand says it. By the sum of all terms without sign:
-    /// cheap, and in most poses the answer is no.
+    /// Whether at one of these instants, with the operator's rates `factor` times as high, more may be asked than
+    /// `limit_nm` leaves for the voltage at `rate_share`, less `less_nm`. Only where it leaves less than all: elsewhere
+    /// the peak demand says it. By the sum of all terms without sign: cheap, and in most poses the answer is no.
     #[inline(never)]
     pub(super) fn second_half_may(
         &self,
         at: &AtJoint,
         demand: &Demand,
-        limit_nm: f64,
-        rate_share: f64,
-        less_nm: f64,
+        [limit_nm, less_nm]: [f64; 2],
+        [rate_share, factor]: [f64; 2],
     ) -> bool {
         let rest_nm = demand.peak_nm - demand.peak.operator_nm;
         let most = self.operator.bound(at, self.joint, self.reflected_kg_m2);
-        INSTANTS.iter().filter(|(_, share)| voltage_binds(rate_share * share)).any(|(sin, share)| {
-            let torque_nm = most.acceleration_nm * sin + most.rates_nm * share * share;
-            let asked_nm = f64::min(rest_nm + self.loss * torque_nm, demand.peak_nm);
-            asked_nm > limit_nm * voltage_share(rate_share * share) - less_nm
+        let largest_nm = if factor > 1.0 { f64::INFINITY } else { demand.peak_nm };
+        INSTANTS.iter().filter(|(_, share)| voltage_binds(rate_share * factor * share)).any(|(sin, share)| {
+            let torque_nm = factor * (most.acceleration_nm * sin + factor * most.rates_nm * share * share);
+            let asked_nm = f64::min(rest_nm + self.loss * torque_nm, largest_nm);
+            asked_nm > limit_nm * voltage_share(rate_share * factor * share) - less_nm
         })
     }
 

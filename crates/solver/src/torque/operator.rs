@@ -196,21 +196,24 @@ impl Operator {
         Whip { acceleration_nm, rates_nm, largest_nm: no_more_than(acceleration_nm, rates_nm), senses: 0 }
     }
 
-    /// At instants spread over the second half of a ramp, in every combination of senses: torque by acceleration and by
+    /// At those instants of the second half of a ramp that `counts` takes by their share of the rate, in every combination
+    /// of senses: torque by acceleration and by
     /// rates, without sign, and the share of the rate. The combination with the largest torque of all need not be the
     /// worst where the voltage falls off: late in the ramp only the rates are left.
+    #[inline]
     pub(super) fn second_half(
         &self,
         at: &AtJoint,
         joint: usize,
         reflected_kg_m2: f64,
-        see: &mut dyn FnMut(f64, f64, f64),
+        counts: impl Fn(f64) -> bool,
+        mut see: impl FnMut(f64, f64, f64),
     ) {
         let combinations: usize = if self.axes.is_empty() { 0 } else { 1 << (self.axes.len() - 1) };
         for senses in 0..combinations {
             let acceleration_nm = self.acceleration_nm(at, joint, reflected_kg_m2, senses).abs();
             let rates_nm = self.rates_nm(at, senses).abs();
-            for (sin, share) in INSTANTS {
+            for (sin, share) in INSTANTS.into_iter().filter(|(_, share)| counts(*share)) {
                 see(acceleration_nm * sin, rates_nm * share * share, share);
             }
         }

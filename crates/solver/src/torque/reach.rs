@@ -45,11 +45,20 @@ pub(super) fn air_squared(
 
 /// Peak torque that is left during the operator's move, N·m: of what is allowed, and near the drive's fastest rate of
 /// what the voltage leaves of that. `rate_share` is the share of that rate which the move needs. Negative when overdrawn.
+/// From `enough_nm` on it is not looked at closely.
 #[inline(never)]
-pub(super) fn peak_left_nm(load: &Load<'_>, at: &AtJoint, allowed: &Allowed, demand: &Demand, rate_share: f64) -> f64 {
+pub(super) fn peak_left_nm(
+    load: &Load<'_>,
+    at: &AtJoint,
+    allowed: &Allowed,
+    demand: &Demand,
+    rate_share: f64,
+    enough_nm: f64,
+) -> f64 {
     let mut least_nm = allowed.peak_nm - demand.peak_nm;
-    if voltage_binds(rate_share) && load.second_half_may(at, demand, allowed.peak_nm, rate_share, least_nm) {
-        load.second_half(at, demand, &mut |instant| {
+    let counts_nm = f64::min(least_nm, enough_nm);
+    if voltage_binds(rate_share) && load.second_half_may(at, demand, [allowed.peak_nm, counts_nm], [rate_share, 1.0]) {
+        load.second_half(at, demand, rate_share, |instant| {
             let left_nm = allowed.peak_nm * voltage_share(rate_share * instant.share);
             least_nm = f64::min(least_nm, left_nm - instant.asked_nm());
         });
@@ -70,17 +79,25 @@ pub(super) fn voltage_factor(
     rate_share: f64,
     mut most: f64,
 ) -> f64 {
-    if !voltage_binds(rate_share * most) {
+    // What is asked rises with the factor and what is left falls: where it still fits at `most`, it fits.
+    if !voltage_binds(rate_share * most)
+        || !load.second_half_may(at, demand, [allowed.peak_nm, 0.0], [rate_share, most])
+    {
         return most;
     }
     let line_nm = allowed.peak_nm / (1.0 - KNEE);
-    load.second_half(at, demand, &mut |instant| {
+    load.second_half(at, demand, rate_share * most, |instant| {
         let (left_nm, speed) = (line_nm - instant.rest_nm, rate_share * instant.share);
         if left_nm <= 0.0 {
             most = 0.0;
             return;
         }
-        let factor = positive_root(instant.rates_nm, instant.acceleration_nm + line_nm * speed, left_nm);
+        let linear_nm = instant.acceleration_nm + line_nm * speed;
+        // Takes a root only where it counts.
+        if most * (linear_nm + most * instant.rates_nm) <= left_nm {
+            return;
+        }
+        let factor = positive_root(instant.rates_nm, linear_nm, left_nm);
         // Below the knee the voltage takes nothing: the torque itself is the limit there, and is asked elsewhere.
         if voltage_binds(speed * factor) {
             most = f64::min(most, factor);

@@ -80,7 +80,7 @@ impl OneMove<'_> {
         let rate_share = rate_share(study, load);
         scan.narrow(study, self.each, load, allowed, [&at_peak, &at_mean]);
         let spare = [&at_peak, &at_mean].map(|at| {
-            let left_nm = peak_left_nm(load, &at.at, allowed, &at.demand, rate_share);
+            let left_nm = peak_left_nm(load, &at.at, allowed, &at.demand, rate_share, f64::INFINITY);
             spare_unbalance_kg_m(load, &at.at, allowed, &at.demand, left_nm)
         });
         let (peak, continuous) = (at_peak.demand.peak, at_mean.demand.continuous);

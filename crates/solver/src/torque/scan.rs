@@ -119,8 +119,10 @@ impl Scan {
         let of_joint = |load: &Load<'_>| {
             let (joint, share) = (load.joint, rate_share(study, load));
             Asked::over(study, table, load, &limits[joint], |at, demand| {
-                let left_nm = peak_left_nm(load, at, &allowed[joint], demand, share);
-                squared = air_squared(&allowed[joint], demand, left_nm, unit.torques_nm(load, at), squared);
+                let torques_nm = unit.torques_nm(load, at);
+                let enough_nm = torques_nm[1] * squared - demand.peak.wind_nm;
+                let left_nm = peak_left_nm(load, at, &allowed[joint], demand, share, enough_nm);
+                squared = air_squared(&allowed[joint], demand, left_nm, torques_nm, squared);
                 if moving {
                     factor = f64::min(factor, operator_factor(load, &allowed[joint], demand, factor));
                     factor = voltage_factor(load, at, &allowed[joint], demand, share, factor);
@@ -154,7 +156,7 @@ impl Scan {
     ) {
         let (unit, rate_share) = (UnitWind::of(each), rate_share(study, load));
         for Narrowed { at, demand, .. } in found {
-            let left_nm = peak_left_nm(load, at, allowed, demand, rate_share);
+            let left_nm = peak_left_nm(load, at, allowed, demand, rate_share, f64::INFINITY);
             self.air_squared = air_squared(allowed, demand, left_nm, unit.torques_nm(load, at), self.air_squared);
             if self.moving {
                 self.factor = f64::min(self.factor, operator_factor(load, allowed, demand, self.factor));
@@ -207,10 +209,10 @@ pub(super) fn voltage_use(
     if demand.peak_nm > largest * limit_nm {
         largest = 1.0 - headroom(demand.peak_nm, limit_nm);
     }
-    if !load.second_half_may(at, demand, largest * limit_nm, rate_share, 0.0) {
+    if !load.second_half_may(at, demand, [largest * limit_nm, 0.0], [rate_share, 1.0]) {
         return largest;
     }
-    load.second_half(at, demand, &mut |instant| {
+    load.second_half(at, demand, rate_share, |instant| {
         let (asked_nm, left_nm) = (instant.asked_nm(), limit_nm * voltage_share(rate_share * instant.share));
         // Divides only where it counts.
         if asked_nm > largest * left_nm {
