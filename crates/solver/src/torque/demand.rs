@@ -110,16 +110,14 @@ impl<'a> Load<'a> {
     #[inline]
     pub(super) fn second_half(&self, at: &AtJoint, demand: &Demand, rate_share: f64, mut see: impl FnMut(&SecondHalf)) {
         let rest_nm = demand.peak_nm - demand.peak.operator_nm;
-        let of = |acceleration_nm: f64, rates_nm: f64, share: f64| {
-            see(&SecondHalf {
-                acceleration_nm: self.loss * acceleration_nm,
-                rates_nm: self.loss * rates_nm,
-                rest_nm,
-                share,
-            });
-        };
-        let counts = |share: f64| voltage_binds(rate_share * share);
-        self.operator.second_half(at, self.joint, self.reflected_kg_m2, counts, of);
+        let binding = binding(rate_share);
+        self.operator.combinations(at, self.joint, self.reflected_kg_m2, |_, acceleration_nm, rates_nm| {
+            let (acceleration_nm, rates_nm) = (self.loss * acceleration_nm, self.loss * rates_nm);
+            for &(sin, share) in binding {
+                let (acceleration_nm, rates_nm) = (acceleration_nm * sin, rates_nm * share * share);
+                see(&SecondHalf { acceleration_nm, rates_nm, rest_nm, share });
+            }
+        });
     }
 
     /// Whether at one of these instants, with the operator's rates `factor` times as high, more may be asked than
@@ -136,7 +134,7 @@ impl<'a> Load<'a> {
         let rest_nm = demand.peak_nm - demand.peak.operator_nm;
         let most = self.operator.bound(at, self.joint, self.reflected_kg_m2);
         let largest_nm = if factor > 1.0 { f64::INFINITY } else { demand.peak_nm };
-        INSTANTS.iter().filter(|(_, share)| voltage_binds(rate_share * factor * share)).any(|(sin, share)| {
+        binding(rate_share * factor).iter().any(|(sin, share)| {
             let torque_nm = factor * (most.acceleration_nm * sin + factor * most.rates_nm * share * share);
             let asked_nm = f64::min(rest_nm + self.loss * torque_nm, largest_nm);
             asked_nm > limit_nm * voltage_share(rate_share * factor * share) - less_nm
@@ -268,6 +266,11 @@ pub(super) struct Shaken {
     pub(super) stated: bool,
     /// The chain's own unbalance, not what the hold zone leaves open.
     pub(super) own: bool,
+}
+
+/// The instants at which the voltage leaves less than all of the peak torque at this share of the fastest rate.
+fn binding(rate_share: f64) -> &'static [(f64, f64)] {
+    &INSTANTS[INSTANTS.partition_point(|(_, share)| !voltage_binds(rate_share * share))..]
 }
 
 fn square(value: f64) -> f64 {

@@ -12,7 +12,7 @@ pub(super) const MEAN_FOURTH_OF_RATE: f64 = 35.0 / 128.0;
 
 /// Sine of the phase and share of the rate at the instants that are tried where the voltage falls off during the move:
 /// every 7.5° from the steepest to the end.
-pub(super) const INSTANTS: [(f64, f64); 13] = [
+pub(super) static INSTANTS: [(f64, f64); 13] = [
     (1.0, 0.5),
     (0.991_444_861_373_810_5, 0.565_263_096_110_025_7),
     (0.965_925_826_289_068_3, 0.629_409_522_551_260_4),
@@ -154,8 +154,30 @@ impl Operator {
     /// The largest torque about a joint during the move, over every combination of senses of the axes.
     pub(super) fn worst(&self, at: &AtJoint, joint: usize, reflected_kg_m2: f64) -> Whip {
         let mut worst = Whip { acceleration_nm: 0.0, rates_nm: 0.0, largest_nm: 0.0, senses: 0 };
+        self.combinations(at, joint, reflected_kg_m2, |senses, acceleration_nm, rates_nm| {
+            if no_more_than(acceleration_nm, rates_nm) > worst.largest_nm {
+                let largest_nm = largest_nm(acceleration_nm, rates_nm);
+                if largest_nm > worst.largest_nm {
+                    worst = Whip { acceleration_nm, rates_nm, largest_nm, senses };
+                }
+            }
+        });
+        worst
+    }
+
+    /// Every combination of senses: its number, torque by acceleration at its steepest and by rates at the end of the
+    /// ramp, without sign. The one with the largest torque of all need not be the worst where the voltage falls off: late
+    /// in the ramp only the rates are left.
+    #[inline]
+    pub(super) fn combinations(
+        &self,
+        at: &AtJoint,
+        joint: usize,
+        reflected_kg_m2: f64,
+        mut see: impl FnMut(usize, f64, f64),
+    ) {
         if self.axes.is_empty() {
-            return worst;
+            return;
         }
         let (mut accelerations, mut rates) = ([0.0; MAX_JOINTS], [0.0; MAX_PAIRS]);
         for (value, axis) in accelerations.iter_mut().zip(&self.axes) {
@@ -171,16 +193,9 @@ impl Operator {
             // Speeding up and slowing down take the same rates with opposite accelerations: the two add in one of them.
             let (by_acceleration, by_rates) = (sums(of_axes, &accelerations), sums(of_pairs, &rates));
             for (lane, (acceleration_nm, rates_nm)) in by_acceleration.into_iter().zip(by_rates).enumerate() {
-                let (acceleration_nm, rates_nm) = (acceleration_nm.abs(), rates_nm.abs());
-                if no_more_than(acceleration_nm, rates_nm) > worst.largest_nm {
-                    let largest_nm = largest_nm(acceleration_nm, rates_nm);
-                    if largest_nm > worst.largest_nm {
-                        worst = Whip { acceleration_nm, rates_nm, largest_nm, senses: LANES * block + lane };
-                    }
-                }
+                see(LANES * block + lane, acceleration_nm.abs(), rates_nm.abs());
             }
         }
-        worst
     }
 
     /// The same at its most: every acceleration and every pair of rates in the worst sense at once.
@@ -194,29 +209,6 @@ impl Operator {
             rates_nm += pair.product_rad2_s2.abs() * at.rates_kg_m2[pair.index].abs();
         }
         Whip { acceleration_nm, rates_nm, largest_nm: no_more_than(acceleration_nm, rates_nm), senses: 0 }
-    }
-
-    /// At those instants of the second half of a ramp that `counts` takes by their share of the rate, in every combination
-    /// of senses: torque by acceleration and by
-    /// rates, without sign, and the share of the rate. The combination with the largest torque of all need not be the
-    /// worst where the voltage falls off: late in the ramp only the rates are left.
-    #[inline]
-    pub(super) fn second_half(
-        &self,
-        at: &AtJoint,
-        joint: usize,
-        reflected_kg_m2: f64,
-        counts: impl Fn(f64) -> bool,
-        mut see: impl FnMut(f64, f64, f64),
-    ) {
-        let combinations: usize = if self.axes.is_empty() { 0 } else { 1 << (self.axes.len() - 1) };
-        for senses in 0..combinations {
-            let acceleration_nm = self.acceleration_nm(at, joint, reflected_kg_m2, senses).abs();
-            let rates_nm = self.rates_nm(at, senses).abs();
-            for (sin, share) in INSTANTS.into_iter().filter(|(_, share)| counts(*share)) {
-                see(acceleration_nm * sin, rates_nm * share * share, share);
-            }
-        }
     }
 
     /// Root mean square of the operator's torque over a take: ½·A² + (35/128)·C² while rates change.

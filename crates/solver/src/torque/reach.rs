@@ -79,10 +79,7 @@ pub(super) fn voltage_factor(
     rate_share: f64,
     mut most: f64,
 ) -> f64 {
-    // What is asked rises with the factor and what is left falls: where it still fits at `most`, it fits.
-    if !voltage_binds(rate_share * most)
-        || !load.second_half_may(at, demand, [allowed.peak_nm, 0.0], [rate_share, most])
-    {
+    if !may_slow(load, at, allowed, demand, rate_share, most) {
         return most;
     }
     let line_nm = allowed.peak_nm / (1.0 - KNEE);
@@ -104,6 +101,19 @@ pub(super) fn voltage_factor(
         }
     });
     most
+}
+
+/// Whether [`voltage_factor`] may be less than `most`. What is asked rises with the factor and what is left falls: what
+/// still fits at `most` fits.
+pub(super) fn may_slow(
+    load: &Load<'_>,
+    at: &AtJoint,
+    allowed: &Allowed,
+    demand: &Demand,
+    rate_share: f64,
+    most: f64,
+) -> bool {
+    voltage_binds(rate_share * most) && load.second_half_may(at, demand, [allowed.peak_nm, 0.0], [rate_share, most])
 }
 
 /// How many times `unit` fits into `left`; 0 for what is overdrawn already.

@@ -3,7 +3,7 @@
 use super::demand::{Demand, Load};
 use super::limits::{headroom, voltage_binds, voltage_share};
 use super::power::heat;
-use super::reach::{Allowed, air_squared, operator_factor, peak_left_nm, voltage_factor};
+use super::reach::{Allowed, air_squared, may_slow, operator_factor, peak_left_nm, voltage_factor};
 use super::study::{AtJoint, Study};
 use super::table::{Narrowed, Table};
 use crate::air;
@@ -118,6 +118,10 @@ impl Scan {
         let (mut heats, mut inertia_kg_m2) = ([0.0; MAX_JOINTS], [0.0; MAX_JOINTS]);
         let of_joint = |load: &Load<'_>| {
             let (joint, share) = (load.joint, rate_share(study, load));
+            // Where even the largest of every number fits at this factor, no pose needs a look.
+            let most = &table.most[joint];
+            let bound = load.bound(most, table.reach.widest_rad(joint));
+            let slows = moving && may_slow(load, most, &allowed[joint], &bound, share, factor);
             Asked::over(study, table, load, &limits[joint], |at, demand| {
                 let torques_nm = unit.torques_nm(load, at);
                 let enough_nm = torques_nm[1] * squared - demand.peak.wind_nm;
@@ -125,6 +129,8 @@ impl Scan {
                 squared = air_squared(&allowed[joint], demand, left_nm, torques_nm, squared);
                 if moving {
                     factor = f64::min(factor, operator_factor(load, &allowed[joint], demand, factor));
+                }
+                if slows {
                     factor = voltage_factor(load, at, &allowed[joint], demand, share, factor);
                 }
                 heats[joint] += heat(load, at, &demand.continuous);
