@@ -1,16 +1,13 @@
 //! What the first edit goes through, gone through before anybody makes it: an engine compiles a function when it is first
 //! called, and the first key would wait for hundreds of them. Nothing is changed and nothing is written.
 
+use std::hint::black_box;
 use std::time::Duration;
 
-use leptos::prelude::{GetUntracked, Owner, set_timeout};
-use solver::bounds;
-use web_sys::{Event, KeyboardEvent, KeyboardEventInit};
+use leptos::prelude::set_timeout;
 
 use crate::app::App;
-use crate::route::Screen;
 use crate::show::Kind;
-use crate::ui::number::number;
 
 /// When it begins and how far its parts lie from each other: the page has come up, and no finger waits for more than one.
 const AFTER: Duration = Duration::from_millis(600);
@@ -23,42 +20,23 @@ pub(crate) fn begin(app: App) {
 }
 
 fn part(app: App, parts: &'static [fn(App)]) {
-    // Who has begun to edit has gone through it already, and is not to be disturbed.
-    if app.document.is_settled()
-        && let Some((first, rest)) = parts.split_first()
-    {
+    if let Some((first, rest)) = parts.split_first() {
         first(app);
         set_timeout(move || part(app, rest), BETWEEN);
     }
 }
 
-/// A key in a field that stands nowhere on the page and holds no number of the package.
+/// A key in a field up to the package; one that does not change goes no further.
 fn edit(app: App) {
-    let (owner, key) = (Owner::new(), KeyboardEventInit::new());
-    owner.with(|| {
-        let field = number("", Kind::Mark, &bounds::MARK_M, "rehearsal", |_| Some(0.0), |_, _| ()).view(app);
-        let input = field.raw().query_selector("input").ok().flatten();
-        key.set_key("ArrowUp");
-        let heard = [
-            Event::new("focus"),
-            KeyboardEvent::new_with_keyboard_event_init_dict("keydown", &key).map(Into::into),
-            // Left at once: no timer of it settles what a person has begun by then.
-            Event::new("blur"),
-        ];
-        for event in heard.into_iter().flatten() {
-            // An event that nobody stops or breaks.
-            let _ = input.as_ref().map(|input| input.dispatch_event(&event));
-        }
-    });
-    owner.cleanup();
+    let style = app.style_now();
+    black_box(style.step(Kind::Mass));
+    app.document.sketch(|_| {});
 }
 
-/// Every answer, asked for as if the package had changed. The first screen writes nothing that is the same; others build
-/// some of theirs anew, and nobody's finger may be on one of them.
+/// The search for faults, which the demo has done without, and the answers.
 fn solve(app: App) {
-    if matches!(app.screen.get_untracked(), Screen::Answers) {
-        app.document.ask_again();
-    }
+    // Whether it has faults is told by the answers on the screen.
+    let _ = black_box(app.document.now(solver::check));
 }
 
 /// A commit up to the database.

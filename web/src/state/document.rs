@@ -124,17 +124,6 @@ impl Document {
         }
     }
 
-    /// Whether nothing is sketched that has not been committed.
-    pub(crate) fn is_settled(self) -> bool {
-        self.settled
-            .with_value(|settled| self.live.with_untracked(|live| Arc::ptr_eq(settled, live) || settled == live))
-    }
-
-    /// Wakes all that follows the package, which is the same.
-    pub(crate) fn ask_again(self) {
-        self.live.notify();
-    }
-
     /// Commits what has been sketched. Edits of the same `field` in a row are one step of undo.
     pub(crate) fn settle(self, field: Option<&str>) {
         // Nothing has been edited before the module is there that edits.
