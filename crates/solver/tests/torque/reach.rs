@@ -85,15 +85,7 @@ fn what_the_voltage_takes_counts_in_how_far_one_can_go() {
     fast.moves[0].airspeed_m_s = fastest;
     assert!((voltage(&first_move(&fast, &marks_m)) - reserve).abs() < 0.01, "{fastest}");
     fast.moves[0].airspeed_m_s = 6.0;
-    let road = |speed_m_s: f64| Motion::Road {
-        class: RoadClass::C,
-        speed_m_s,
-        wheelbase_m: 2.9,
-        lateral_share: 0.5,
-        fore_aft_share: 0.3,
-        lean_rad: 0.1,
-        steady_m_s2: 0.0,
-    };
+    let road = |speed_m_s: f64| road(speed_m_s, 0.0);
     for axis in &mut fast.moves[0].operator {
         axis.rate_rad_s *= 0.9;
     }
@@ -104,18 +96,23 @@ fn what_the_voltage_takes_counts_in_how_far_one_can_go() {
     assert!((voltage(&there) - reserve).abs() < 0.01 && least_headroom(&there) > reserve, "{fastest}");
 }
 
-#[test]
-fn at_the_highest_road_speed_the_reserve_is_just_kept() {
-    let mut package = medium();
-    let road = |speed_m_s: f64| Motion::Road {
+/// An average road at this speed, with this much of driving and braking.
+fn road(speed_m_s: f64, steady_m_s2: f64) -> Motion {
+    Motion::Road {
         class: RoadClass::C,
         speed_m_s,
         wheelbase_m: 2.9,
         lateral_share: 0.5,
         fore_aft_share: 0.3,
         lean_rad: 0.1,
-        steady_m_s2: 3.0,
-    };
+        steady_m_s2,
+    }
+}
+
+#[test]
+fn at_the_highest_road_speed_the_reserve_is_just_kept() {
+    let mut package = medium();
+    let road = |speed_m_s: f64| road(speed_m_s, 3.0);
     package.moves[0].motion = road(10.0);
     package.moves[0].airspeed_m_s = 12.0;
     let marks_m = targets_m(&package);
