@@ -67,17 +67,24 @@ fn answers_follow_while_a_slide_and_a_part_are_dragged() {
     page.release([part[0] + 60.0, part[1]]);
 }
 
+/// Goes to the elevations and calls `look` with each of them on the screen.
+fn in_each_elevation(page: &mut dyn Engine, look: impl Fn(&mut dyn Engine, &str)) {
+    page.tap(&at("guide-never"));
+    page.tap(&at("to-scale"));
+    for (index, view) in ["side", "front", "top"].iter().enumerate() {
+        page.tap(&at(&format!("elevation-{index}")));
+        page.wait(view, &format!("document.querySelector(\"{}\")?.dataset.view === '{view}'", at("drawing")));
+        look(page, view);
+    }
+}
+
 /// What a phone on its side has under its header holds the head and every rule, in each elevation.
 #[test]
 fn on_a_low_screen_head_and_rules_are_seen_at_once() {
     let server = Server::start(&crate::dist());
     let mut page = started(&server, Look { width: 844, height: 390, dark: false });
     let page: &mut dyn Engine = &mut page;
-    page.tap(&at("guide-never"));
-    page.tap(&at("to-scale"));
-    for (index, view) in ["side", "front", "top"].iter().enumerate() {
-        page.tap(&at(&format!("elevation-{index}")));
-        page.wait(view, &format!("document.querySelector(\"{}\")?.dataset.view === '{view}'", at("drawing")));
+    in_each_elevation(page, |page, view| {
         let room = page.run(
             "const sheet = document.querySelector('.drawing__sheet').getBoundingClientRect();
             const under = innerHeight - document.querySelector('.top').getBoundingClientRect().bottom;
@@ -87,7 +94,7 @@ fn on_a_low_screen_head_and_rules_are_seen_at_once() {
         );
         assert!(room[0].as_f64().is_some_and(|left| left >= 0.0), "{view}: {room}");
         assert!(room[1].as_u64() >= Some(2) && room[2] == true && room[3] == true, "{view}: {room}");
-    }
+    });
 }
 
 #[test]
@@ -95,11 +102,7 @@ fn they_are_one_tap_from_the_first_screen_and_lead_to_every_part() {
     let server = Server::start(&crate::dist());
     let mut page = started(&server, Look { width: 360, height: 740, dark: true });
     let page: &mut dyn Engine = &mut page;
-    page.tap(&at("guide-never"));
-    page.tap(&at("to-scale"));
-    for (index, view) in ["side", "front", "top"].iter().enumerate() {
-        page.tap(&at(&format!("elevation-{index}")));
-        page.wait(view, &format!("document.querySelector(\"{}\")?.dataset.view === '{view}'", at("drawing")));
+    in_each_elevation(page, |page, view| {
         // To the edges of the narrowest phone and no further, with names that can be read.
         let fits = page.run(
             "const sheet = document.querySelector('.drawing__sheet').getBoundingClientRect();
@@ -110,7 +113,7 @@ fn they_are_one_tap_from_the_first_screen_and_lead_to_every_part() {
             return JSON.stringify([sheet.right <= innerWidth, small, out])",
         );
         assert_eq!(fits, "[true,[],[]]", "{view}");
-    }
+    });
     page.tap(&at("elevation-0"));
     page.tap("[data-test=drawn-part][data-name='Large-format body']");
     page.wait("the part", "/^#.parts.[0-9]+$/.test(location.hash)");
