@@ -170,8 +170,13 @@ fn change_to_paint(page: &mut dyn Engine, field: &str) -> f64 {
     let mut times: Vec<f64> = times.as_array().expect("a list").iter().filter_map(Value::as_f64).collect();
     times.retain(|time| *time > 0.0);
     assert!(times.len() >= PRESSES - 2, "only {} of {PRESSES} keys were answered and painted", times.len());
-    times.sort_by(f64::total_cmp);
-    times[times.len() * 95 / 100] / 1e3
+    nearest_rank(times, 95) / 1e3
+}
+
+/// The smallest of the numbers that at least `percent` in a hundred of them do not exceed.
+fn nearest_rank(mut numbers: Vec<f64>, percent: usize) -> f64 {
+    numbers.sort_by(f64::total_cmp);
+    numbers[(numbers.len() * percent).div_ceil(100) - 1]
 }
 
 fn median(mut numbers: Vec<f64>) -> f64 {
