@@ -168,10 +168,11 @@ fn find(text: &str) -> Result<&str, LinkError> {
         if before.is_some_and(|letter| letter.is_ascii_alphanumeric()) {
             continue;
         }
-        let Some((digits, letters)) = text.get(start + 1..).and_then(|after| after.split_once('.')) else { continue };
-        if digits.is_empty() || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
-            continue;
-        }
+        let after = text.get(start + 1..).unwrap_or_default();
+        // No further than the digits: looking for the point through all of the text would take its square.
+        let digits = after.bytes().take_while(u8::is_ascii_digit).count();
+        let Some((digits, rest)) = after.split_at_checked(digits) else { continue };
+        let Some(letters) = rest.strip_prefix('.') else { continue };
         match digits.parse::<u32>() {
             Ok(FORMAT) => return Ok(letters),
             // A number in a sentence is not a link: only a whole text or a fragment can claim to be newer.
