@@ -1,10 +1,12 @@
 //! The body of a link: sections, each with an id, a version and a length.
 
+use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use solver::package::{Balancing, Day, Head, Lens, LoggedBalance, Move, Part, Structure, Tune};
 
 use crate::document::{Body, Document, Foreign};
+use crate::file;
 use crate::json::Json;
 use crate::library::{self, List};
 use crate::link::crc::crc32;
@@ -227,6 +229,7 @@ struct Found {
     balancing: Option<Balancing>,
     structure: Option<Structure>,
     foreign: Vec<Foreign>,
+    foreign_names: BTreeSet<String>,
 }
 
 impl Found {
@@ -249,13 +252,24 @@ impl Found {
             id::LOGS => once(&mut self.logs, Wire::take(&Vec::new(), from)?)?,
             id::BALANCING => once(&mut self.balancing, Balancing::take(&Balancing::default(), from)?)?,
             id::STRUCTURE => once(&mut self.structure, Structure::take(&Structure::default(), from)?)?,
-            id::SPELT_JSON => self.foreign.push(Foreign { name, version, body: Body::Json(Json::take(from)?) }),
-            _ => {
-                self.foreign.push(Foreign { name, version, body: Body::Bytes(content.to_vec()) });
-                return Ok(());
+            id::SPELT_JSON => {
+                let body = Body::Json(Json::take(from)?);
+                self.keep(Foreign { name, version, body })?;
             }
+            _ => return Ok(self.keep(Foreign { name, version, body: Body::Bytes(content.to_vec()) })?),
         }
         if inside.is_empty() { Ok(()) } else { Err(Fault::Unknown.into()) }
+    }
+
+    /// Keeps a section that this version does not know. A file has one place for a name: a second one, or one with the
+    /// name of a section that is known, would take another's.
+    fn keep(&mut self, foreign: Foreign) -> Result<(), Fault> {
+        let known = file::SECTIONS.contains(&foreign.name.as_str());
+        if known || !self.foreign_names.insert(foreign.name.clone()) {
+            return Err(Fault::Unknown);
+        }
+        self.foreign.push(foreign);
+        Ok(())
     }
 
     /// The document; `None` when a section that every package has is not there.

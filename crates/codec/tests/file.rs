@@ -4,6 +4,8 @@
 
 mod random;
 
+use std::collections::BTreeSet;
+
 use codec::file::{FileError, from_json, to_json};
 use codec::{Document, library, link};
 use proptest::prelude::*;
@@ -106,4 +108,16 @@ fn numbers_are_rounded_to_their_storage_steps() {
 fn serde_alone_reads_the_same_file() {
     let document: Document = serde_json::from_value(demo()).expect("the same shape");
     assert_eq!(document, library::demo().into());
+}
+
+/// Every section that is written is one that no other may be named after.
+#[test]
+fn the_sections_of_a_file_are_the_known_ones() {
+    let mut written: BTreeSet<String> = BTreeSet::new();
+    for seed in 0..60 {
+        let document = Document { foreign: Vec::new(), ..random::document(seed) };
+        let file: Value = serde_json::from_str(&to_json(&document).expect("finite")).expect("JSON");
+        written.extend(file["sections"].as_object().expect("sections").keys().cloned());
+    }
+    assert_eq!(written, codec::file::SECTIONS.iter().map(|name| (*name).to_owned()).collect());
 }

@@ -2,8 +2,9 @@
 
 mod random;
 
+use codec::json::Json;
 use codec::link::{self, LinkError, Unsendable};
-use codec::{Document, library};
+use codec::{Body, Document, Foreign, file, library};
 use proptest::prelude::*;
 use random::Random;
 
@@ -118,6 +119,26 @@ fn a_long_text_without_a_link_is_gone_through_once() {
     let started = std::time::Instant::now();
     assert_eq!(link::decode(&"c-".repeat(500_000)), Err(LinkError::NotOurs));
     assert!(started.elapsed().as_secs() < 5, "{:?}", started.elapsed());
+}
+
+/// A section in disguise: a file that this document is saved in would hold two of the name, and the later one counts.
+#[test]
+fn no_unknown_section_takes_the_place_of_another() {
+    let with = |names: &[&str]| {
+        let mut document = Document::from(library::demo());
+        let body = Body::Json(Json::Null);
+        document.foreign.extend(names.iter().map(|name| Foreign {
+            name: (*name).into(),
+            version: 1,
+            body: body.clone(),
+        }));
+        link::decode(&link::encode(&document).expect("in range")).map(|document| document.foreign.len())
+    };
+    for name in file::SECTIONS {
+        assert_eq!(with(&[name]), Err(LinkError::Altered), "{name}");
+    }
+    assert_eq!(with(&["beams", "beams"]), Err(LinkError::Altered));
+    assert_eq!(with(&["beams", "cables"]), Ok(2));
 }
 
 #[test]

@@ -19,5 +19,8 @@ pub const FORMAT: u32 = 0;
 pub const SECTION_VERSION: u32 = 0;
 /// Ending of a file name.
 pub const EXTENSION: &str = ".counterpoise.json";
+/// Sections that this version reads: none that it does not know may bear such a name.
+pub const SECTIONS: [&str; 10] =
+    ["package", "head", "parts", "lenses", "moves", "day", "tune", "logs", "balancing", "structure"];
 /// Sections without which there is no package.
 pub const REQUIRED: [&str; 2] = ["package", "head"];
