@@ -2,12 +2,13 @@
 
 use core::fmt;
 
-use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
+use serde::de::{Deserialize, DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 use serde::ser::{Serialize, SerializeMap, SerializeSeq, Serializer};
 
 use crate::wire::{Fault, Reader, Wire, Writer};
 
-/// Deepest nesting that is read from a link.
+/// Deepest nesting of a section's content: what a file may hold can go into a link and come out again, and nothing that is
+/// read uses up the stack.
 const MAX_DEPTH: usize = 32;
 
 /// A JSON value. Objects keep the order in which their reader gives them.
@@ -65,11 +66,27 @@ fn whole(value: f64) -> Option<i64> {
 
 impl<'de> Deserialize<'de> for Json {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        deserializer.deserialize_any(JsonVisitor)
+        // One more for the section itself, which a file holds together with its content.
+        Within(MAX_DEPTH + 1).deserialize(deserializer)
     }
 }
 
-struct JsonVisitor;
+/// A value that is nested in so many levels at most.
+struct Within(usize);
+
+impl<'de> DeserializeSeed<'de> for Within {
+    type Value = Json;
+
+    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<Json, D::Error> {
+        let levels = self.0.checked_sub(1).ok_or_else(|| D::Error::custom("nested too deeply"))?;
+        deserializer.deserialize_any(JsonVisitor { levels })
+    }
+}
+
+struct JsonVisitor {
+    /// How many levels what is inside may have.
+    levels: usize,
+}
 
 impl<'de> Visitor<'de> for JsonVisitor {
     type Value = Json;
@@ -84,7 +101,7 @@ impl<'de> Visitor<'de> for JsonVisitor {
         Ok(Json::Null)
     }
     fn visit_some<D: Deserializer<'de>>(self, inner: D) -> Result<Json, D::Error> {
-        Json::deserialize(inner)
+        inner.deserialize_any(self)
     }
     fn visit_bool<E>(self, value: bool) -> Result<Json, E> {
         Ok(Json::Bool(value))
@@ -103,15 +120,15 @@ impl<'de> Visitor<'de> for JsonVisitor {
     }
     fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Json, A::Error> {
         let mut items = Vec::new();
-        while let Some(item) = list.next_element()? {
+        while let Some(item) = list.next_element_seed(Within(self.levels))? {
             items.push(item);
         }
         Ok(Json::List(items))
     }
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Json, A::Error> {
         let mut entries = Vec::new();
-        while let Some(entry) = map.next_entry()? {
-            entries.push(entry);
+        while let Some(key) = map.next_key()? {
+            entries.push((key, map.next_value_seed(Within(self.levels))?));
         }
         Ok(Json::Map(entries))
     }

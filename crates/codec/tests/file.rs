@@ -121,3 +121,17 @@ fn the_sections_of_a_file_are_the_known_ones() {
     }
     assert_eq!(written, codec::file::SECTIONS.iter().map(|name| (*name).to_owned()).collect());
 }
+
+/// What a file holds can be sent as a link and kept by a device; what is nested too deeply for that is refused by name.
+#[test]
+fn a_file_holds_nothing_that_a_link_cannot() {
+    let nested = |levels: usize| {
+        let mut file = demo();
+        let data = (1..levels).fold(json!(1), |inner, _| json!([inner]));
+        file["sections"]["beams"] = json!({ "version": 1, "data": data });
+        file
+    };
+    let document = from_json(&nested(32).to_string()).expect("the deepest that is read");
+    assert_eq!(link::decode(&link::encode(&document).expect("in range")), Ok(document));
+    assert_eq!(faults(&nested(33)), ["sections.beams: nested too deeply"]);
+}

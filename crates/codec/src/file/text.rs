@@ -133,9 +133,10 @@ fn read_sections(given: Map<String, Value>, faults: &mut Vec<FileFault>) -> Sect
             "balancing" => {
                 read.balancing = data(&name, section, faults).and_then(|data| value(&name, data, faults));
             }
-            _ => match serde_json::from_value::<Json>(section).ok().and_then(|json| unknown(name.clone(), json)) {
-                Some(foreign) => read.foreign.push(foreign),
-                None => fault(faults, format!("sections.{name}"), "needs a version and data".to_owned()),
+            _ => match serde_json::from_value::<Json>(section).map(|json| unknown(name.clone(), json)) {
+                Ok(Some(foreign)) => read.foreign.push(foreign),
+                Ok(None) => fault(faults, format!("sections.{name}"), "needs a version and data".to_owned()),
+                Err(error) => fault(faults, format!("sections.{name}"), plain_words(&error.to_string())),
             },
         }
     }
