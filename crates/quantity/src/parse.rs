@@ -34,6 +34,8 @@ pub enum ParseError {
     },
     /// Two numbers of which one has no unit, such as "1 250".
     Gap,
+    /// More than any number holds.
+    TooLarge,
 }
 
 impl fmt::Display for ParseError {
@@ -47,6 +49,7 @@ impl fmt::Display for ParseError {
                 write!(out, "{unit} is a unit of {}; a {} is wanted here.", measures.name(), wanted.name())
             }
             Self::Gap => write!(out, "Two numbers: write thousands without a gap, or give each its unit."),
+            Self::TooLarge => write!(out, "The number is too large."),
         }
     }
 }
@@ -54,7 +57,7 @@ impl fmt::Display for ParseError {
 impl std::error::Error for ParseError {}
 
 /// Reads a quantity into SI: `2.3 lb`, `14 1/2 in`, `5 ft 3 in`, `1,25`, `−30 °`. A number alone is in the usual unit of
-/// the system.
+/// the system. What is read is finite.
 ///
 /// # Errors
 /// See [`ParseError`].
@@ -93,7 +96,8 @@ pub fn parse(text: &str, kind: Kind, system: System) -> Result<f64, ParseError> 
         rest = after.trim_start();
     }
     // Adding zero turns −0 into 0.
-    Ok(sum.unwrap_or(0.0) + 0.0)
+    let si = sum.unwrap_or(0.0) + 0.0;
+    if si.is_finite() { Ok(si) } else { Err(ParseError::TooLarge) }
 }
 
 /// All dashes that stand for a minus as one, all spaces as one.
@@ -220,6 +224,10 @@ mod tests {
         fails("1 250 kg", Kind::Mass, &ParseError::Gap);
         fails("3 stones", Kind::Mass, &ParseError::UnknownUnit { unit: "stones".to_owned() });
         fails("3 mm", Kind::Mass, &ParseError::WrongKind { unit: "mm", measures: Kind::Length, wanted: Kind::Mass });
+        let nines = "9".repeat(400);
+        fails(&nines, Kind::Mass, &ParseError::TooLarge);
+        fails(&format!("{nines}/{nines}"), Kind::Mass, &ParseError::TooLarge);
+        fails(&format!("-{nines} ft {nines} in"), Kind::Length, &ParseError::TooLarge);
         fails("1/0 in", Kind::Length, &ParseError::UnknownUnit { unit: "/0".to_owned() });
     }
 }
