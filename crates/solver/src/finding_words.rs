@@ -308,12 +308,17 @@ pub fn due_within_min(u_min: f64) -> f64 {
     if u_min < 10.0 { libm::ceil(u_min).max(1.0) } else { 5.0 * libm::round(u_min / 5.0) }
 }
 
-/// Minutes after midnight as a clock time; past midnight it says so.
+/// Minutes after midnight as a clock time; past midnight it says so. Like a clock it shows the minute that has begun.
 pub fn clock(minutes: f64) -> String {
+    // The hair is for whole minutes that were computed a bit low.
     #[expect(clippy::cast_possible_truncation, reason = "days of minutes are far inside i64")]
-    let minutes = libm::floor(minutes) as i64;
-    let next = if minutes >= 1_440 { " next day" } else { "" };
-    format!("{:02}:{:02}{next}", minutes.div_euclid(60).rem_euclid(24), minutes.rem_euclid(60))
+    let minutes = libm::floor(minutes + 1e-6) as i64;
+    let day = match minutes.div_euclid(1_440) {
+        0 => String::new(),
+        1 => " next day".to_owned(),
+        days => format!(" in {days} days"),
+    };
+    format!("{:02}:{:02}{day}", minutes.div_euclid(60).rem_euclid(24), minutes.rem_euclid(60))
 }
 
 fn list(names: &[String]) -> String {
@@ -321,5 +326,19 @@ fn list(names: &[String]) -> String {
         [] => String::new(),
         [one] => one.clone(),
         [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::clock;
+
+    #[test]
+    fn a_clock_names_the_day_that_it_shows() {
+        assert_eq!(clock(1_060.0), "17:40");
+        assert_eq!(clock(1_500.0), "01:00 next day");
+        // From 7 on for 48 hours: the second day after.
+        assert_eq!(clock(420.0 + 48.0 * 60.0), "07:00 in 2 days");
+        assert_eq!(clock(59.999_999_999), "01:00");
     }
 }
