@@ -264,8 +264,10 @@ fn remedy(cause: Cause, windiest: Option<&str>) -> String {
 fn power(matter: &Matter) -> String {
     match matter {
         Matter::TapOver { tap, peak_a, limit_a, always } => {
-            let when = if *always { "in ordinary use" } else { "when everything peaks at once" };
-            format!("{tap} carries {peak_a:.1} A {when}: its limit is {limit_a:.1} A. Move a part to another tap.")
+            let always = if *always { ", and it carries more than that in ordinary use too" } else { "" };
+            format!(
+                "{tap} carries {peak_a:.1} A when everything peaks at once: its limit is {limit_a:.1} A{always}. Move a part to another tap."
+            )
         }
         Matter::GroupOver { group, peak_w, limit_w, always } => format!(
             "Taps of group {group} together: {peak_w:.0} W at peak, limit {limit_w:.0} W{}.",
