@@ -405,7 +405,7 @@ pub struct TapReport {
     pub tap: String,
     /// Its name.
     pub name: String,
-    /// Current at ordinary use, A.
+    /// Current in ordinary use, at the lowest voltage, A.
     pub typical_a: f64,
     /// Current with everything at its peak at once, at the lowest voltage, A.
     pub peak_a: f64,

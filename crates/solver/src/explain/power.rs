@@ -79,7 +79,7 @@ pub(super) fn tap(package: &Package, id: &str) -> Option<Term> {
             .formula("Σ peak power ÷ voltage at the part, lowest voltage of the tap")
             .of(vec![
                 Term::value("Limit", found.report.limit_a, "A"),
-                Term::value("In ordinary use", found.report.typical_a, "A"),
+                Term::value("In ordinary use, at that voltage", found.report.typical_a, "A"),
                 Term::value("Power at peak", found.peak_w, "W").of(loads),
             ]),
     )

@@ -13,9 +13,9 @@ const COPPER_OHM_MM2_M: f64 = 1.0 / 58.0;
 pub struct TapUse {
     /// The row for the screen.
     pub report: TapReport,
-    /// Power drawn from the packs in ordinary use, converter and cables included, W.
+    /// Power drawn from the packs in ordinary use, converter and cables included, half-way from full to empty, W.
     pub drawn_w: f64,
-    /// Power at the tap in ordinary use, W.
+    /// Power at the tap in ordinary use on empty packs, W: with the lowest voltage cables lose most.
     pub typical_w: f64,
     /// Power at the tap with everything at its peak, W.
     pub peak_w: f64,
@@ -97,13 +97,14 @@ fn tap_use(loads: &[(PartId, &Load)], tap: &Tap, bank: &Bank) -> TapUse {
     };
     for (part, load) in loads.iter().filter(|(_, load)| load.tap.as_deref() == Some(tap.id.as_str())) {
         let cable_ohm = load.cable.as_ref().map_or(0.0, cable_ohm);
-        let (typical_a, _) = fed(mean_v, cable_ohm, load.typical_w);
+        let (mean_a, _) = fed(mean_v, cable_ohm, load.typical_w);
+        let (typical_a, _) = fed(low_v, cable_ohm, load.typical_w);
         let FedAt { peak_a, peak_w, volts: [lowest_v, _], .. } = fed_at(load, [low_v, high_v]);
         sum.report.typical_a += typical_a;
         sum.report.peak_a += peak_a;
         sum.report.parts.push(*part);
-        sum.typical_w += typical_a * mean_v;
-        sum.drawn_w += typical_a * mean_v / tap.efficiency;
+        sum.typical_w += typical_a * low_v;
+        sum.drawn_w += mean_a * mean_v / tap.efficiency;
         sum.peak_w += peak_w;
         if let Some(window_v) = outside_window(load, lowest_v, high_v) {
             sum.outside.push((*part, lowest_v, high_v, window_v));
@@ -135,12 +136,31 @@ fn outside_window(load: &Load, lowest_v: f64, highest_v: f64) -> Option<[f64; 2]
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::finding::Severity;
+    use crate::package::Pack;
 
     #[test]
     fn a_peak_is_no_less_than_ordinary_use() {
         let load = |typical_w, peak_w| Load { typical_w, peak_w, window_v: None, tap: None, cable: None };
         assert!((fed_at(&load(70.0, 47.5), [15.0, 15.0]).peak_w - 70.0).abs() < 1e-12);
         assert!((fed_at(&load(70.0, 95.0), [15.0, 15.0]).peak_w - 95.0).abs() < 1e-12);
+    }
+
+    /// 40 W from six cells: 1.85 A at their mean of 21.6 V, 2.22 A at the cut-off of 18 V (by hand). In ordinary use a
+    /// limit of 2 A is passed before the packs are empty.
+    #[test]
+    fn ordinary_use_is_that_on_packs_that_run_empty() {
+        let (cells, capacity_ah, resistance_ohm) = (6.0, 8.0, 0.1);
+        let pack = Pack { cells, capacity_ah, resistance_ohm, usable_share: 0.9, cutoff_v_cell: 3.0, rated_wh: None };
+        let tap =
+            |voltage| Tap { id: "a".into(), name: "A".into(), voltage, limit_a: 2.0, efficiency: 1.0, group: None };
+        let load = Load { typical_w: 40.0, peak_w: 40.0, window_v: None, tap: Some("a".into()), cable: None };
+        let bank = Bank { packs: vec![pack] };
+        let used = tap_use(&[(1, &load)], &tap(TapVoltage::FollowsPack), &bank);
+        assert!((used.report.typical_a - 40.0 / 18.0).abs() < 1e-12);
+        assert_eq!(used.over(), Some(Severity::NoGo));
+        let held = tap_use(&[(1, &load)], &tap(TapVoltage::Regulated { volts: 21.6 }), &bank);
+        assert_eq!(held.over(), None);
     }
 
     #[test]
