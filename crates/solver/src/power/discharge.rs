@@ -5,6 +5,7 @@
 
 use super::ocv::{KNOTS, open_circuit_v};
 use super::unlike;
+use crate::float::sort_largest_first;
 use crate::package::{Pack, Package};
 
 /// Packs that feed one bus together.
@@ -59,15 +60,22 @@ fn mean_open_circuit_v() -> f64 {
     KNOTS.windows(2).map(|pair| 0.5 * (pair[0].1 + pair[1].1) * (pair[1].0 - pair[0].0)).sum()
 }
 
-/// The most that full packs can give, W: each alone gives E²/4R; the bus is at half of E.
+/// The most that full packs can give with the bus at their cut-off or above, W: Σ max(0, (E − V)/R)·V, largest at
+/// V = ½·Σ(E/R)/Σ(1/R) of the packs that feed, or at the cut-off where that is higher.
 pub fn bank_power_limit_w(bank: &Bank) -> f64 {
-    bank.packs
-        .iter()
-        .map(|pack| {
-            let full_v = pack.cells * open_circuit_v(1.0);
-            full_v * full_v / (4.0 * resistance_ohm(pack))
-        })
-        .sum()
+    let cutoff_v = bank.packs.iter().map(|pack| pack.cells * pack.cutoff_v_cell).fold(f64::INFINITY, f64::min);
+    let mut full: Vec<[f64; 2]> =
+        bank.packs.iter().map(|pack| [pack.cells * open_circuit_v(1.0), resistance_ohm(pack)]).collect();
+    sort_largest_first(&mut full, |[full_v, _]| *full_v);
+    // Those of the highest voltage feed first: every bus voltage has so many of them feeding.
+    let (mut short_a, mut conductance, mut most_w) = (0.0, 0.0, 0.0_f64);
+    for [full_v, ohm] in full {
+        short_a += full_v / ohm;
+        conductance += 1.0 / ohm;
+        let bus_v = f64::max(0.5 * short_a / conductance, cutoff_v);
+        most_w = most_w.max((short_a - conductance * bus_v) * bus_v);
+    }
+    most_w
 }
 
 /// A pack without any resistance is not real and would make the bus undefined; a tenth of a milliohm is nothing.
@@ -235,6 +243,30 @@ mod tests {
         let bank = Bank { packs: vec![pack(6.0, 10.0)] };
         let limit_w = bank_power_limit_w(&bank);
         assert_eq!(runtime_h(&bank, 1.01 * limit_w), None);
+    }
+
+    /// 25.2 V behind 0.4 Ω could give 396.9 W at 12.6 V; a cut-off of 21 V leaves (25.2 − 21)/0.4 · 21 = 220.5 W (by hand).
+    #[test]
+    fn the_cut_off_limits_the_power_as_well() {
+        let weak = |cutoff_v_cell| Pack { resistance_ohm: 0.4, cutoff_v_cell, ..pack(6.0, 8.0) };
+        for (cutoff_v_cell, most_w) in [(2.0, 396.9), (3.5, 220.5), (4.3, 0.0)] {
+            let bank = Bank { packs: vec![weak(cutoff_v_cell)] };
+            assert!((bank_power_limit_w(&bank) - most_w).abs() < 1e-9, "{}", bank_power_limit_w(&bank));
+            assert_eq!(runtime_h(&bank, most_w + 0.1), None);
+            assert!(most_w == 0.0 || runtime_h(&bank, most_w - 0.1).is_some());
+        }
+    }
+
+    /// The limit is where the discharge itself begins to fail, for packs of different voltages too.
+    #[test]
+    fn unlike_packs_feed_up_to_the_limit() {
+        let beside =
+            |cells, resistance_ohm| Bank { packs: vec![pack(7.0, 8.0), Pack { resistance_ohm, ..pack(cells, 8.0) }] };
+        for bank in [beside(6.0, 0.05), beside(4.0, 0.4)] {
+            let most_w = bank_power_limit_w(&bank);
+            assert!(runtime_h(&bank, 0.999 * most_w).is_some(), "{most_w}");
+            assert_eq!(runtime_h(&bank, 1.001 * most_w), None);
+        }
     }
 
     #[test]
