@@ -69,15 +69,16 @@ pub struct FlyingPack {
     pub rule: FlyRule,
     /// Whether a typical figure lies so near a limit that only the print on the pack decides.
     pub near_limit: bool,
-    /// How many people it takes to carry that many as spares, where the rule counts them.
+    /// How many people it takes to carry as spares all packs of all kinds for which the rule counts them; absent where it
+    /// does not count these.
     pub people: Option<u32>,
 }
 
 /// What holds for packs of one kind, in words: the rule, how many people it takes, and what to read off the pack.
 pub fn flying_words(kind: &FlyingPack) -> String {
     let people = kind.people.map(|people| match people {
-        1 => "; one person can carry them".to_owned(),
-        people => format!("; as spares that takes {people} people"),
+        1 => "; one person can carry all that need it".to_owned(),
+        people => format!("; as spares all that need it take {people} people"),
     });
     let read = match (kind.near_limit, kind.typical) {
         (true, _) => "; so near a limit only what is printed on the pack decides: read it off",
@@ -113,15 +114,39 @@ pub(super) fn packs(package: &Package, sets: u32) -> Vec<FlyingPack> {
             });
         }
     }
-    for kind in &mut kinds {
-        kind.people = (kind.rule == FlyRule::Approval).then(|| kind.count.div_ceil(SPARES));
-    }
+    count_people(&mut kinds);
     kinds
+}
+
+/// Two spares a person, whatever their kinds.
+fn count_people(kinds: &mut [FlyingPack]) {
+    let spares = |kind: &&mut FlyingPack| kind.rule == FlyRule::Approval;
+    let count = kinds.iter_mut().filter(spares).fold(0_u32, |count, kind| count.saturating_add(kind.count));
+    for kind in kinds.iter_mut().filter(spares) {
+        kind.people = Some(count.div_ceil(SPARES));
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Two packs of 148 Wh and two of 120 Wh are four spares: two people, not one for each kind.
+    #[test]
+    fn spares_of_all_kinds_are_carried_by_the_same_people() {
+        let kind = |rated_wh, count| FlyingPack {
+            names: Vec::new(),
+            rated_wh,
+            typical: false,
+            count,
+            rule: FlyRule::of(rated_wh),
+            near_limit: false,
+            people: None,
+        };
+        let mut kinds = [kind(148.0, 2), kind(98.0, 6), kind(120.0, 2), kind(302.0, 1)];
+        count_people(&mut kinds);
+        assert_eq!(kinds.map(|kind| kind.people), [Some(2), None, Some(2), None]);
+    }
 
     #[test]
     fn the_limits_include_their_ends() {
