@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::PackChange;
+use super::in_breaks::SURE;
 use crate::package::Day;
 use crate::power::{CHARGE_H, CHARGER_PLACES};
 
@@ -18,7 +19,7 @@ pub struct ChargingReport {
     /// How many sets the day takes; with changes in breaks where these take more.
     pub sets: u32,
     /// How many sets must be full before the day begins, the first included: the fewest with which every change finds a
-    /// full one, whether packs are changed in breaks or as they run out.
+    /// full one, whether packs are changed in breaks or as they run out, with twice the ± to spare.
     pub charged_before: u32,
     /// Whether that is fewer than these sets: at least one comes round in time.
     pub comes_round: bool,
@@ -70,19 +71,22 @@ pub(super) fn report(day: &Day, as_they_run: &[PackChange], then: &[PackChange])
 }
 
 /// The fewest sets with which every change finds a full one, and the shortest time for which one of them stands full.
-/// Sets go round in order: with n of them change k takes the set that came off at change k − n + 1.
+/// Sets go round in order: with n of them change k takes the set that came off at change k − n + 1. Loads and capacity are
+/// off in one way all day, so the time between two changes is as uncertain as their ± differ: less spare than twice that is
+/// none to count on.
 fn fewest(changes: &[PackChange]) -> Option<(u32, Option<f64>)> {
     if changes.is_empty() {
         return None;
     }
-    let spares = |of: usize| {
-        let back = changes.iter().zip(&changes[of - 1..]).map(|(off, on)| on.at_min.value - off.full_again_min);
-        back.fold(f64::INFINITY, f64::min)
-    };
+    let pairs = |of: usize| changes.iter().zip(&changes[of - 1..]);
+    let spare_min = |(off, on): (&PackChange, &PackChange)| on.at_min.value - off.full_again_min;
+    let sure =
+        |(off, on): (&PackChange, &PackChange)| spare_min((off, on)) >= SURE * (on.at_min.u - off.at_min.u).abs();
     // As many as the day takes are always enough.
-    let round = (2..=changes.len()).find(|of| spares(*of) >= 0.0);
+    let round = (2..=changes.len()).find(|of| pairs(*of).all(sure));
     let count = round.unwrap_or(changes.len() + 1);
-    Some((u32::try_from(count).unwrap_or(u32::MAX), round.map(spares)))
+    let least_min = |of: usize| pairs(of).map(spare_min).fold(f64::INFINITY, f64::min);
+    Some((u32::try_from(count).unwrap_or(u32::MAX), round.map(least_min)))
 }
 
 #[cfg(test)]
@@ -130,6 +134,17 @@ mod tests {
         assert_eq!((told.charged_before, told.comes_round), (4, false));
         assert_eq!(told.words(), "Charge all 4 sets before the day: none comes round in time");
         assert_eq!(report(&day, &run, &[]).map(|told| told.sets), Some(3));
+    }
+
+    /// An hour of charging between changes two hours apart leaves an hour; known to ±0.1 of the time between them it is
+    /// counted on, to ±0.3 it is not: 2 · 36 min are more than the hour. Three sets leave 180 min of 2 · 72.
+    #[test]
+    fn a_spare_hour_that_may_not_be_there_charges_no_set() {
+        for (share, expected) in [(0.1, 2), (0.3, 3)] {
+            let mut changes = changes(&[120.0, 240.0, 360.0], 1.0, 2);
+            changes.iter_mut().for_each(|change| change.at_min.u = share * change.at_min.value);
+            assert_eq!(fewest(&changes).map(|(count, _)| count), Some(expected), "{share}");
+        }
     }
 
     #[test]

@@ -9,8 +9,9 @@ use crate::finding_words::{clock, due_min, due_within_min};
 use crate::package::Package;
 use crate::power::{Change, Timeline, change_estimate_min, sets};
 
-/// A change that comes sooner than so many standard uncertainties after the break may come before it.
-const SURE: f64 = 2.0;
+/// What has fewer standard uncertainties to spare is not counted on: a change that comes sooner than that after a break
+/// may come before it.
+pub(super) const SURE: f64 = 2.0;
 
 /// A pack change that a break can take.
 #[derive(Debug, Clone, PartialEq, Serialize)]
