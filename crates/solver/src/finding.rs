@@ -277,6 +277,17 @@ pub enum Matter {
         /// Accepted voltages, V.
         window_v: [f64; 2],
     },
+    /// The cable of a part cannot pass what the part draws, at any voltage.
+    CableTooThin {
+        /// Name of the part.
+        part: String,
+        /// Name of the tap.
+        tap: String,
+        /// Power at its peak, W.
+        peak_w: f64,
+        /// The most that the cable passes from the lowest voltage of the tap, W.
+        passes_w: f64,
+    },
     /// Parts that draw power but have no tap.
     NotWired {
         /// Their names.

@@ -97,6 +97,7 @@ impl Finding {
             Matter::TapOver { .. }
             | Matter::GroupOver { .. }
             | Matter::VoltageOutside { .. }
+            | Matter::CableTooThin { .. }
             | Matter::NotWired { .. }
             | Matter::PacksCollapse { .. }
             | Matter::UnlikePacks
@@ -275,6 +276,9 @@ fn power(matter: &Matter) -> String {
         ),
         Matter::VoltageOutside { part, tap, low_v, high_v, window_v: [low, high] } => format!(
             "{part} on {tap} sees {low_v:.1} to {high_v:.1} V and accepts {low:.1} to {high:.1} V. Use another tap or a heavier cable."
+        ),
+        Matter::CableTooThin { part, tap, peak_w, passes_w } => format!(
+            "{part} draws {peak_w:.0} W at its peak: its cable passes at most {passes_w:.0} W from {tap}. Use a heavier or shorter cable."
         ),
         Matter::NotWired { parts } => format!("No tap chosen for {}: counted straight from the packs.", list(parts)),
         Matter::PacksCollapse { draw_w, most_w } => {

@@ -258,6 +258,11 @@ fn power(package: &Package, report: &Report, found: &mut Vec<Finding>) {
             let matter = Matter::VoltageOutside { part, tap: row.name.clone(), low_v, high_v, window_v };
             push(found, Severity::NoGo, matter);
         }
+        for (part, peak_w, passes_w) in &tap.starved {
+            let part = package.parts.iter().find(|each| each.id == *part).map_or_else(String::new, |p| p.name.clone());
+            let (peak_w, passes_w) = (*peak_w, *passes_w);
+            push(found, Severity::NoGo, Matter::CableTooThin { part, tap: row.name.clone(), peak_w, passes_w });
+        }
     }
     for group in &package.head.tap_groups {
         if let Some(severity) = group_over(&uses, group) {

@@ -16,7 +16,13 @@ fn valid<T>(answer: Result<T, Vec<solver::InputError>>) -> Result<T, TestCaseErr
 /// Whether the first screen finds nothing wrong with taps and voltages.
 fn keeps_limits(package: &Package) -> Result<bool, TestCaseError> {
     let over = |matter: &Matter| {
-        matches!(matter, Matter::TapOver { .. } | Matter::GroupOver { .. } | Matter::VoltageOutside { .. })
+        matches!(
+            matter,
+            Matter::TapOver { .. }
+                | Matter::GroupOver { .. }
+                | Matter::VoltageOutside { .. }
+                | Matter::CableTooThin { .. }
+        )
     };
     Ok(!valid(solver::check(package))?.findings.iter().any(|finding| over(&finding.matter)))
 }
@@ -30,7 +36,11 @@ fn gravest(package: &Package) -> Result<Option<Severity>, TestCaseError> {
     let fed = |matter: &Matter| {
         matches!(
             matter,
-            Matter::TapOver { .. } | Matter::GroupOver { .. } | Matter::VoltageOutside { .. } | Matter::NotWired { .. }
+            Matter::TapOver { .. }
+                | Matter::GroupOver { .. }
+                | Matter::VoltageOutside { .. }
+                | Matter::CableTooThin { .. }
+                | Matter::NotWired { .. }
         )
     };
     let report = valid(solver::check(package))?;

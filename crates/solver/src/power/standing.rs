@@ -39,6 +39,8 @@ pub fn group_over(uses: &[TapUse], group: &TapGroup) -> Option<Severity> {
 pub enum LoadFault {
     /// What arrives is outside the voltages that it accepts.
     Voltage,
+    /// Its cable cannot pass what it draws at its peak.
+    Cable,
     /// Its tap carries more than its limit, in ordinary use or at peak only.
     Tap(Severity),
     /// The taps of its tap's group carry more together than their sum limit, in ordinary use or at peak only.
@@ -51,7 +53,7 @@ impl LoadFault {
     /// How grave it is, as the finding that tells of it.
     pub fn severity(self) -> Severity {
         match self {
-            Self::Voltage => Severity::NoGo,
+            Self::Voltage | Self::Cable => Severity::NoGo,
             Self::Tap(severity) | Self::Group(severity) => severity,
             Self::NoTap => Severity::Note,
         }
@@ -61,6 +63,7 @@ impl LoadFault {
     pub fn words(self) -> &'static str {
         match self {
             Self::Voltage => "What arrives is outside the voltages that it accepts.",
+            Self::Cable => "Its cable cannot pass what it draws at its peak.",
             Self::Tap(_) => "Its tap carries more than its limit.",
             Self::Group(_) => "The taps of its group carry more together than their sum limit.",
             Self::NoTap => "It draws power and has no tap.",
@@ -78,8 +81,9 @@ pub fn load_fault(package: &Package, uses: &[TapUse], id: PartId) -> Option<Load
     let place = package.head.taps.iter().position(|each| each.id == tap)?;
     let used = uses.get(place)?;
     let voltage = used.outside.iter().any(|(part, ..)| *part == id).then_some(LoadFault::Voltage);
+    let cable = used.starved.iter().any(|(part, ..)| *part == id).then_some(LoadFault::Cable);
     let group = used.group.as_ref().and_then(|id| package.head.tap_groups.iter().find(|group| group.id == *id));
     let group = group.and_then(|group| group_over(uses, group)).map(LoadFault::Group);
     // The gravest sorts first.
-    [voltage, used.over().map(LoadFault::Tap), group].into_iter().flatten().min_by_key(|fault| fault.severity())
+    [voltage, cable, used.over().map(LoadFault::Tap), group].into_iter().flatten().min_by_key(|fault| fault.severity())
 }

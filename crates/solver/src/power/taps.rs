@@ -23,6 +23,8 @@ pub struct TapUse {
     pub group: Option<String>,
     /// Parts whose voltage window is not kept: id, lowest and highest voltage at the part, window, all V.
     pub outside: Vec<(PartId, f64, f64, [f64; 2])>,
+    /// Parts whose cable cannot pass what they draw at their peak: id, that power, and the most that it passes, W.
+    pub starved: Vec<(PartId, f64, f64)>,
 }
 
 /// What every tap of the head carries, in the order of the head.
@@ -55,15 +57,19 @@ pub struct FedAt {
     pub peak_w: f64,
     /// Lowest and highest voltage that reaches it: at its peak on empty packs, and idle on full ones, V.
     pub volts: [f64; 2],
-    /// Whether that lies within what it accepts.
+    /// The most that its cable passes at the lowest voltage, W: E²/4R; infinite without a cable.
+    pub passes_w: f64,
+    /// Whether its peak passes, and what arrives lies within what it accepts.
     pub within: bool,
 }
 
 /// What one load would be on a tap of these lowest and highest voltages.
 pub fn fed_at(load: &Load, [low_v, high_v]: [f64; 2]) -> FedAt {
-    let (peak_a, lowest_v) = fed(low_v, load.cable.as_ref().map_or(0.0, cable_ohm), load.most_w());
-    let within = outside_window(load, lowest_v, high_v).is_none();
-    FedAt { peak_a, peak_w: peak_a * low_v, volts: [lowest_v, high_v], within }
+    let cable_ohm = load.cable.as_ref().map_or(0.0, cable_ohm);
+    let (peak_a, lowest_v) = fed(low_v, cable_ohm, load.most_w());
+    let passes_w = if cable_ohm > 0.0 { 0.25 * low_v * low_v / cable_ohm } else { f64::INFINITY };
+    let within = load.most_w() <= passes_w && outside_window(load, lowest_v, high_v).is_none();
+    FedAt { peak_a, peak_w: peak_a * low_v, volts: [lowest_v, high_v], passes_w, within }
 }
 
 /// Copper cross-section at which a cable of that length leaves a constant-power load its lowest voltage, mm²: the
@@ -94,19 +100,23 @@ fn tap_use(loads: &[(PartId, &Load)], tap: &Tap, bank: &Bank) -> TapUse {
         peak_w: 0.0,
         group: tap.group.clone(),
         outside: Vec::new(),
+        starved: Vec::new(),
     };
     for (part, load) in loads.iter().filter(|(_, load)| load.tap.as_deref() == Some(tap.id.as_str())) {
         let cable_ohm = load.cable.as_ref().map_or(0.0, cable_ohm);
         let (mean_a, _) = fed(mean_v, cable_ohm, load.typical_w);
         let (typical_a, _) = fed(low_v, cable_ohm, load.typical_w);
-        let FedAt { peak_a, peak_w, volts: [lowest_v, _], .. } = fed_at(load, [low_v, high_v]);
+        let FedAt { peak_a, peak_w, volts: [lowest_v, _], passes_w, .. } = fed_at(load, [low_v, high_v]);
         sum.report.typical_a += typical_a;
         sum.report.peak_a += peak_a;
         sum.report.parts.push(*part);
         sum.typical_w += typical_a * low_v;
         sum.drawn_w += mean_a * mean_v / tap.efficiency;
         sum.peak_w += peak_w;
-        if let Some(window_v) = outside_window(load, lowest_v, high_v) {
+        if low_v > 0.0 && load.most_w() > passes_w {
+            // What would arrive is no voltage that anything runs at.
+            sum.starved.push((*part, load.most_w(), passes_w));
+        } else if let Some(window_v) = outside_window(load, lowest_v, high_v) {
             sum.outside.push((*part, lowest_v, high_v, window_v));
         }
     }
@@ -118,8 +128,8 @@ pub fn cable_ohm(cable: &Cable) -> f64 {
     2.0 * COPPER_OHM_MM2_M * cable.length_m / cable.conductor_mm2
 }
 
-/// Current and voltage at a constant-power load behind a resistance. Past the collapse the load gets half the voltage
-/// and what current that drives: the window check then says that it is too low.
+/// Current and voltage at a constant-power load behind a resistance. Past the collapse there is neither: half the voltage
+/// and the current that would bring the power at it, for sums that are not to be too small.
 fn fed(source_v: f64, resistance_ohm: f64, power_w: f64) -> (f64, f64) {
     if source_v <= 0.0 {
         return (0.0, 0.0);
@@ -161,6 +171,30 @@ mod tests {
         assert_eq!(used.over(), Some(Severity::NoGo));
         let held = tap_use(&[(1, &load)], &tap(TapVoltage::Regulated { volts: 21.6 }), &bank);
         assert_eq!(held.over(), None);
+    }
+
+    /// 12 V behind 1 Ω pass 12²/4 = 36 W at most, at 6 V, whatever voltages the load accepts (by hand).
+    #[test]
+    fn a_cable_that_cannot_pass_the_power_is_told_without_a_window_too() {
+        let cable = Cable { length_m: 29.0, conductor_mm2: 1.0 };
+        let tap = Tap {
+            id: "a".into(),
+            name: "A".into(),
+            voltage: TapVoltage::Regulated { volts: 12.0 },
+            limit_a: 20.0,
+            efficiency: 0.9,
+            group: None,
+        };
+        for window_v in [None, Some([5.0, 15.0])] {
+            for (power_w, starved) in [(35.9, false), (36.1, true)] {
+                let (tap_id, cable) = (Some("a".into()), Some(cable.clone()));
+                let load = Load { typical_w: 1.0, peak_w: power_w, window_v, tap: tap_id, cable };
+                let fed = fed_at(&load, [12.0; 2]);
+                assert!((fed.passes_w - 36.0).abs() < 1e-9 && fed.within != starved, "{fed:?}");
+                let used = tap_use(&[(1, &load)], &tap, &Bank { packs: Vec::new() });
+                assert_eq!((used.starved.len(), used.outside.len()), (usize::from(starved), 0));
+            }
+        }
     }
 
     #[test]

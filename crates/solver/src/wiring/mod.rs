@@ -59,7 +59,10 @@ impl<'a> Table<'a> {
         if volts[0] <= 0.0 {
             return Err(Why::NoPack);
         }
-        let FedAt { peak_a, peak_w, volts: [low_v, high_v], .. } = fed_at(load, volts);
+        let FedAt { peak_a, peak_w, volts: [low_v, high_v], passes_w, .. } = fed_at(load, volts);
+        if load.most_w() > passes_w {
+            return Err(Why::CableTooThin { peak_w: load.most_w(), passes_w });
+        }
         if let Some([needs_v, accepts_v]) = load.window_v {
             if low_v < needs_v {
                 return Err(Why::TooLow { arrives_v: low_v, needs_v });
@@ -189,6 +192,7 @@ impl<'a> Table<'a> {
         if low_v <= 0.0 || cable.length_m <= 0.0 {
             return None;
         }
+        let fed = fed_at(load, [low_v, low_v]);
         let for_current_mm2 = self.package.head.taps[tap].limit_a / AMPERES_MM2;
         let for_voltage_mm2 = conductor_for_mm2(low_v, needs_v, load.most_w(), cable.length_m);
         let needed_mm2 = for_voltage_mm2.map(|for_voltage_mm2| (IN_USE * for_voltage_mm2).max(for_current_mm2));
@@ -199,7 +203,7 @@ impl<'a> Table<'a> {
             now_mm2: cable.conductor_mm2,
             needed_mm2,
             thinnest: needed_mm2.map(Conductor::at_least),
-            too_thin: fed_at(load, [low_v, low_v]).volts[0] < needs_v,
+            too_thin: fed.volts[0] < needs_v || load.most_w() > fed.passes_w,
             hot: cable.conductor_mm2 < for_current_mm2,
         })
     }

@@ -106,6 +106,13 @@ pub enum Why {
         /// Highest that it accepts, V.
         accepts_v: f64,
     },
+    /// It draws more than its cable passes at any voltage: both W.
+    CableTooThin {
+        /// At its peak, W.
+        peak_w: f64,
+        /// The most that the cable passes from the lowest voltage of the tap, W.
+        passes_w: f64,
+    },
     /// It draws more than the tap gives: both A.
     TooMuch {
         /// At its peak, A.
@@ -139,7 +146,7 @@ pub struct CableAdvice {
     pub needed_mm2: Option<f64>,
     /// The thinnest standard sizes above that.
     pub thinnest: Option<Conductor>,
-    /// Whether the present one leaves too little at 20 °C.
+    /// Whether the present one leaves too little at 20 °C, or cannot pass the power at all.
     pub too_thin: bool,
     /// Whether the present one is thinner than its tap's current limit asks for.
     pub hot: bool,
@@ -182,6 +189,9 @@ impl Why {
             }
             Self::TooHigh { arrives_v, accepts_v } => {
                 format!("{arrives_v:.1} V arrive from full packs, it accepts {accepts_v:.1} V")
+            }
+            Self::CableTooThin { peak_w, passes_w } => {
+                format!("it peaks at {peak_w:.0} W, its cable passes {passes_w:.0} W from there")
             }
             Self::TooMuch { peak_a, limit_a } => format!("it peaks at {peak_a:.1} A, the tap gives {limit_a:.1} A"),
             Self::TooMuchForGroup { peak_w, limit_w } => {
