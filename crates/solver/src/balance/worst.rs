@@ -50,12 +50,15 @@ struct Search<'a> {
 impl<'a> Search<'a> {
     fn new(linkage: &'a Linkage, inboard: &[MassProperties], limits_rad: &[Option<[f64; 2]>], joint: usize) -> Self {
         use core::f64::consts::PI;
-        // A joint whose inboard side is neutral about it changes nothing when it turns: leave it where it is.
-        let live = (joint + 1..linkage.links.len())
-            .filter(|inner| {
-                let moment = across(&linkage.links[*inner].axis, &inboard[*inner].moment_kg_m);
-                moment.norm() > 1e-12 * (inboard[*inner].mass_kg + 1e-3)
-            })
+        // A joint whose inboard side is neutral about it changes nothing when it turns: leave it where it is. Neutral at
+        // rest is not enough: what turns further in and is not neutral brings its moment across every joint outside it.
+        let neutral = |inner: &usize| {
+            let moment = across(&linkage.links[*inner].axis, &inboard[*inner].moment_kg_m);
+            moment.norm() <= 1e-12 * (inboard[*inner].mass_kg + 1e-3)
+        };
+        let innermost_live = (joint + 1..linkage.links.len()).rev().find(|inner| !neutral(inner));
+        let live = innermost_live
+            .map_or(0..0, |innermost| joint + 1..innermost + 1)
             .map(|inner| (inner, limits_rad.get(inner).copied().flatten().unwrap_or([-PI, PI])))
             .collect();
         Self { linkage, joint, live }
@@ -334,6 +337,27 @@ mod tests {
             largest = largest.max(across(&linkage.links[joint].axis, &moment).norm());
         }
         largest
+    }
+
+    /// By hand: 1 kg·m ahead of tilt, 1 kg·m to the left of pan. Roll is neutral at rest, but with the lens straight down
+    /// and rolled by φ the moment about pan is 1 + sin φ, more than the √2 of the rest pose.
+    #[test]
+    fn a_joint_that_is_neutral_at_rest_counts_where_one_inside_it_is_not() {
+        let link = |axis: Vector3<f64>, cg_m: Vector3<f64>| Link {
+            axis,
+            origin_m: Vector3::zeros(),
+            body: MassProperties::new(1.0, cg_m, Matrix3::zeros()),
+        };
+        let links = vec![
+            link(Vector3::z(), Vector3::y()),
+            link(Vector3::x(), Vector3::zeros()),
+            link(Vector3::y(), Vector3::x()),
+        ];
+        let quarter = core::f64::consts::FRAC_PI_2;
+        let limits_rad = [None, Some([-0.5 * quarter, 0.5 * quarter]), Some([-quarter, quarter])];
+        let worst = worst_unbalance_kg_m(&Linkage { base: MassProperties::zero(), links }, &limits_rad);
+        assert!((worst[0] - (1.0 + core::f64::consts::FRAC_1_SQRT_2)).abs() < 1e-9, "{worst:?}");
+        assert!((worst[1] - 1.0).abs() < 1e-9 && (worst[2] - 1.0).abs() < 1e-12, "{worst:?}");
     }
 
     /// What is neutral inside leaves the reference pose's value.
