@@ -10,19 +10,28 @@ use crate::package::{
 };
 
 /// The package as it had been entered before any lesson was taken over: what the logs start from. A value that has been
-/// entered anew since stands.
+/// entered anew since stands; the other of mass and centre of gravity goes on from what was entered before, or the logs
+/// would count twice in it.
 pub fn as_entered(package: &Package) -> Cow<'_, Package> {
     let mut entered = Cow::Borrowed(package);
     for body in package.logs.iter().flat_map(|log| &log.bodies) {
-        let Some(taken) = in_force(package, body) else { continue };
-        put(entered.to_mut(), &body.of, taken.mass.clone(), taken.cg.clone());
+        let Some((mass, cg)) = values(package, &body.of) else { continue };
+        let (before_mass, before_cg) = in_force(&mass, &cg, body);
+        if before_mass.is_some() || before_cg.is_some() {
+            let (mass, cg) = (before_mass.cloned().unwrap_or(mass), before_cg.cloned().unwrap_or(cg));
+            put(entered.to_mut(), &body.of, mass, cg);
+        }
     }
     entered
 }
 
 /// Whether the package has what the logs teach about a body.
 pub fn is_taken_over(package: &Package, of: &LoggedOf) -> bool {
-    package.logs.iter().flat_map(|log| &log.bodies).any(|body| body.of == *of && in_force(package, body).is_some())
+    let Some((mass, cg)) = values(package, of) else { return false };
+    package.logs.iter().flat_map(|log| &log.bodies).any(|body| {
+        let (before_mass, before_cg) = in_force(&mass, &cg, body);
+        body.of == *of && before_mass.is_some() && before_cg.is_some()
+    })
 }
 
 /// The package with mass and centre of gravity of one body as the logs teach them, rounded to their storage steps. `None`
@@ -63,16 +72,14 @@ pub fn take_over(package: &Package, of: &LoggedOf) -> Option<Package> {
     Some(changed)
 }
 
-/// What was entered before, while the package still has what replaced it.
-fn in_force<'a>(package: &Package, body: &'a LoggedBody) -> Option<&'a TakenOver> {
-    let taken = body.taken_over.as_ref()?;
-    let (PartMass::Own(mass), cg) = values(package, &body.of)? else { return None };
+/// Mass and centre of gravity that were entered before, each while the package still has what replaced it.
+fn in_force<'a>(mass: &PartMass, cg: &Cg, body: &'a LoggedBody) -> (Option<&'a PartMass>, Option<&'a Cg>) {
+    let Some(taken) = &body.taken_over else { return (None, None) };
     let same = |one: f64, other: f64| (one - other).abs() < 1e-9;
-    let unchanged = mass.from == MassSource::Balance
-        && cg.from == CgSource::Balance
-        && same(mass.kg, taken.then_kg)
-        && cg.offset_m.iter().zip(&taken.then_cg_m).all(|(one, other)| same(*one, *other));
-    unchanged.then_some(taken)
+    let has_mass = matches!(mass, PartMass::Own(own) if own.from == MassSource::Balance && same(own.kg, taken.then_kg));
+    let has_cg =
+        cg.from == CgSource::Balance && cg.offset_m.iter().zip(&taken.then_cg_m).all(|(one, other)| same(*one, *other));
+    (has_mass.then_some(&taken.mass), has_cg.then_some(&taken.cg))
 }
 
 /// Mass and centre of gravity of a body as the package holds them.

@@ -2,7 +2,7 @@
 
 use solver::Package;
 use solver::balance::{Lesson, log_balance, take_over};
-use solver::package::{CgSource, LoggedBalance, LoggedOf, Mass, MassSource, PartMass};
+use solver::package::{CgSource, Lens, LoggedBalance, LoggedOf, Mass, MassSource, PartMass};
 
 use crate::rigs;
 
@@ -144,6 +144,27 @@ fn a_value_entered_anew_stands() {
     let report = solver::check(&Package { active_lens: Some(rigs::LONG_ZOOM), ..after }).expect("valid");
     let row = report.mass.rows.iter().find(|row| row.name == "Long zoom").expect("the zoom rides");
     assert!((row.mass_kg.value - 5.71).abs() < 0.05, "{row:?}");
+}
+
+/// Who measures one of mass and centre of gravity anew after a lesson was taken over is told what he would be told
+/// without taking it over: the other must not be learned from its own lesson.
+#[test]
+fn the_other_value_does_not_count_twice_when_one_is_entered_anew() {
+    let before = taught();
+    let after = take_over(&before, &LoggedOf::Lens(rigs::LONG_ZOOM)).expect("there is a lesson");
+    let same = |change: fn(&mut Lens)| {
+        let [plain, taken] = [&before, &after].map(|package| {
+            let mut package = package.clone();
+            package.lenses.iter_mut().filter(|lens| lens.id == rigs::LONG_ZOOM).for_each(change);
+            answers(&package)
+        });
+        for ((slide, mark_m, u_m), (_, then_m, then_u_m)) in plain.into_iter().zip(taken) {
+            let close = (mark_m - then_m).abs() < 1e-9 && (u_m - then_u_m).abs() < 1e-9;
+            assert!(close, "{slide}: {mark_m} ± {u_m}, {then_m} ± {then_u_m}");
+        }
+    };
+    same(|lens| (lens.cg_ahead_m, lens.cg_from, lens.cg_u_m) = (0.183, CgSource::Measured, None));
+    same(|lens| lens.mass = Mass { kg: 5.62, from: MassSource::BenchScale, u_kg: None });
 }
 
 /// The whole camera on a scale: the sum of its masses is then known as well as the scale knows it, and the difference is
