@@ -441,6 +441,8 @@ export type LoggedOf = { part: number } | { lens: number } | { yoke: number };
 export interface LoggedBody {
   of: LoggedOf;
   cg_m: Vector;
+  place?: string;
+  cg_offset_m?: Vector;
   taken_over?: TakenOver;
 }
 
@@ -489,7 +491,7 @@ export interface Report {
   axes: AxisReport[];
   torque: Answer<TorqueReport>;
   power: PowerReport;
-  learned: { agreement: unknown; lessons: unknown[] } | null;
+  learned: { void: number; agreement: unknown; lessons: unknown[] } | null;
   findings: Finding[];
   not_checked: string[];
   /** What does not go on or turn clear, gravest first. */

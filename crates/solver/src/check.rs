@@ -364,6 +364,7 @@ fn learned_report(package: &Package, learned: &Learned) -> LearnedReport {
         lesson.taken_over = is_taken_over(package, &lesson.of);
     }
     LearnedReport {
+        void: learned.void,
         agreement: learned.agreement.clone(),
         axes: learned.axis_lessons(&before, &Layout::new(&before)),
         lessons,

@@ -242,6 +242,11 @@ pub enum Matter {
         /// Probability of such a contradiction when all is well.
         probability: f64,
     },
+    /// Logged balances speak of something that is no longer in the package, and teach nothing.
+    LogsVoid {
+        /// How many.
+        logs: usize,
+    },
     /// A tap carries more than its limit.
     TapOver {
         /// Name of the tap.

@@ -192,6 +192,9 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
             100.0 * probability,
             if suspects.is_empty() { "the marks that were logged".to_owned() } else { list(suspects) }
         ),
+        Matter::LogsVoid { logs } => format!(
+            "Logged balances that count for nothing: {logs}. Something that was on then is no longer in the package, or the head has another slide or yoke since. Bring it back, or balance and log anew."
+        ),
         Matter::TypicalHead => {
             "All figures of this head are invented typical ones. Replace them by your own head's.".to_owned()
         }

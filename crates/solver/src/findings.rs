@@ -216,8 +216,13 @@ fn tune(package: &Package, report: &Report, found: &mut Vec<Finding>) {
 }
 
 fn logs(package: &Package, report: &Report, found: &mut Vec<Finding>) {
-    let agreement = report.learned.as_ref().and_then(|learned| learned.agreement.as_ref());
-    let Some(agreement) = agreement.filter(|agreement| agreement.probability < LOGS_DISAGREE) else { return };
+    let Some(learned) = &report.learned else { return };
+    if learned.void > 0 {
+        push(found, Severity::Watch, Matter::LogsVoid { logs: learned.void });
+    }
+    let Some(agreement) = learned.agreement.as_ref().filter(|agreement| agreement.probability < LOGS_DISAGREE) else {
+        return;
+    };
     let suspects = agreement.suspects.iter().filter_map(|of| body_name(package, of)).collect();
     push(found, Severity::Watch, Matter::LogsDisagree { suspects, probability: agreement.probability });
 }

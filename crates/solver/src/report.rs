@@ -32,6 +32,8 @@ pub struct Report {
 /// What the logged balances have taught.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LearnedReport {
+    /// How many of them speak of something that is no longer in the package, and teach nothing.
+    pub void: usize,
     /// Whether they agree with each other and with what was entered.
     pub agreement: Option<Agreement>,
     /// What they say about all that each axis carries together, innermost first.

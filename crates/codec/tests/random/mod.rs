@@ -246,6 +246,8 @@ fn log(id: usize, random: &mut Random) -> LoggedBalance {
             _ => LoggedOf::Yoke(2),
         },
         cg_m: [0.1, -0.2, 0.0],
+        place: random.once_in(2).then(|| "camera".to_owned()),
+        cg_offset_m: random.once_in(2).then_some([0.02, 0.0, -0.01]),
         taken_over: random.once_in(3).then(|| TakenOver {
             mass: PartMass::Share { fraction: 0.05 },
             cg: Cg { offset_m: [0.01, 0.0, 0.0], from: CgSource::Estimate, u_m: None },

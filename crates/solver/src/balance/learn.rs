@@ -11,10 +11,11 @@ use nalgebra::{DMatrix, DVector, Vector3};
 use super::chi_squared::tail;
 use super::marks::{Marks, plane};
 use super::moments::{Moments, across, arm_m};
-use super::{as_entered, held_unbalance_kg_m, tested_lean_rad, tested_share};
+use super::snapshot::{logged_of, snapshot};
+use super::{held_unbalance_kg_m, tested_lean_rad, tested_share};
 use crate::constants::SCALE_ZERO_U_M;
-use crate::layout::{Body, Layout, Of};
-use crate::package::{DriveKind, LoggedBalance, LoggedBody, LoggedMark, LoggedOf, Mass, Package};
+use crate::layout::{Body, Layout};
+use crate::package::{DriveKind, LoggedBalance, LoggedOf, Mass, Package};
 
 /// Unknowns of one body: δm, then **w**.
 pub(super) const PER_BODY: usize = 4;
@@ -30,6 +31,8 @@ pub struct Learned {
     pub(super) mean: Vec<f64>,
     /// P₀Hᵀ L⁻ᵀ: its row norms squared are what the logs took off the variances.
     gain: DMatrix<f64>,
+    /// How many logs speak of something that is no longer in the package and teach nothing.
+    pub void: usize,
     /// How well the logs agree with each other and with what was entered.
     pub agreement: Option<Agreement>,
 }
@@ -52,10 +55,21 @@ impl Learned {
     /// Learns from all logs of a package, given its layout as entered.
     pub fn new(package: &Package, layout: &Layout) -> Self {
         let (of, sigma) = unknowns(package, layout);
-        let mut learned =
-            Self { mean: vec![0.0; sigma.len()], gain: DMatrix::zeros(sigma.len(), 0), of, sigma, agreement: None };
-        let equations: Vec<Equation> =
-            package.logs.iter().flat_map(|log| learned.equations(package, layout, log)).collect();
+        let mut learned = Self {
+            mean: vec![0.0; sigma.len()],
+            gain: DMatrix::zeros(sigma.len(), 0),
+            of,
+            sigma,
+            void: 0,
+            agreement: None,
+        };
+        let mut equations: Vec<Equation> = Vec::new();
+        for log in &package.logs {
+            match snapshot(package, layout, log) {
+                Some(then) => equations.extend(learned.equations(package, &then, log)),
+                None => learned.void += 1,
+            }
+        }
         learned.update(&equations);
         learned
     }
@@ -257,10 +271,9 @@ struct Equation {
 
 impl Learned {
     /// Two equations per axis of a log and one per face, from its snapshot. A geared axis says nothing and is left out.
-    fn equations(&self, package: &Package, layout: &Layout, log: &LoggedBalance) -> Vec<Equation> {
-        let then = snapshot(package, layout, log);
+    fn equations(&self, package: &Package, then: &Layout, log: &LoggedBalance) -> Vec<Equation> {
         let marks_m: Vec<f64> = then.present_marks_m();
-        let moments = Moments::all(&then);
+        let moments = Moments::all(then);
         let joints: Vec<_> = package.head.joints().collect();
         let mut equations = Vec::new();
         for (index, joint) in joints.iter().enumerate() {
@@ -268,9 +281,9 @@ impl Learned {
                 continue;
             }
             let held = held_unbalance_kg_m(joint.drive.friction_nm, tested_lean_rad(&moments[index].axis, log.tip_rad));
-            let believed = moments[index].at_kg_m(&then, &marks_m);
+            let believed = moments[index].at_kg_m(then, &marks_m);
             for direction in tested_directions(log, &joint.id, &moments[index].axis) {
-                let row = self.row(package, &then, &marks_m, index, &moments[index].per_slide_kg, &direction);
+                let row = self.row(package, then, &marks_m, index, &moments[index].per_slide_kg, &direction);
                 // Anywhere in the hold zone is equally likely: variance of a uniform distribution of that half width.
                 let held = held / tested_share(joint, &moments[index].axis, &direction);
                 equations.push(Equation {
@@ -280,7 +293,7 @@ impl Learned {
                 });
             }
         }
-        equations.extend(log.weighed.as_ref().map(|weighed| self.of_weight(package, &then, weighed)));
+        equations.extend(log.weighed.as_ref().map(|weighed| self.of_weight(package, then, weighed)));
         equations
     }
 
@@ -296,71 +309,6 @@ impl Learned {
         }
         let u_kg = weighed.standard_uncertainty_kg();
         Equation { row, observed: weighed.kg - believed_kg, noise_variance: (u_kg * u_kg).max(1e-12) }
-    }
-}
-
-/// The layout as it was in a log: bodies where they were, marks as they were, masses as entered now.
-fn snapshot(package: &Package, layout: &Layout, log: &LoggedBalance) -> Layout {
-    let everything = Layout::of_everything(package);
-    let mut then = layout.clone();
-    then.bodies = log
-        .bodies
-        .iter()
-        .filter_map(|logged| {
-            let mut body = everything.iter().find(|body| logged_of(package, body) == logged.of)?.clone();
-            body.cg_m = Vector3::from(logged.cg_m);
-            Some(body)
-        })
-        .collect();
-    for (slide, frame) in package.head.slides().zip(&mut then.slides) {
-        if let Some(mark) = log.marks.iter().find(|mark| mark.slide == slide.id) {
-            frame.mark_m = mark.mark_m;
-        }
-    }
-    then
-}
-
-/// A log of the package as it stands: the given axes stay put at the given marks (m, platform first).
-pub fn log_balance(package: &Package, id: u32, axes: Vec<String>, marks_m: &[f64]) -> LoggedBalance {
-    let layout = Layout::new(&as_entered(package));
-    let before = |of: &LoggedOf| {
-        package
-            .logs
-            .iter()
-            .flat_map(|log| &log.bodies)
-            .find(|body| body.of == *of)
-            .and_then(|body| body.taken_over.clone())
-    };
-    LoggedBalance {
-        id,
-        note: String::new(),
-        axes,
-        faces: Vec::new(),
-        marks: package
-            .head
-            .slides()
-            .zip(marks_m)
-            .map(|(slide, mark_m)| LoggedMark { slide: slide.id.clone(), mark_m: *mark_m })
-            .collect(),
-        bodies: layout
-            .bodies
-            .iter()
-            .map(|body| {
-                let of = logged_of(package, body);
-                LoggedBody { taken_over: before(&of), of, cg_m: body.cg_m.into() }
-            })
-            .collect(),
-        tip_rad: package.reserve.tip_rad,
-        weighed: None,
-    }
-}
-
-/// The identity of a body across edits.
-pub fn logged_of(package: &Package, body: &Body) -> LoggedOf {
-    match body.of {
-        Of::Part(index) => LoggedOf::Part(package.parts[index].id),
-        Of::Lens(index) => LoggedOf::Lens(package.lenses[index].id),
-        Of::Yoke(index) => LoggedOf::Yoke(index),
     }
 }
 

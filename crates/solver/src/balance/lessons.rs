@@ -2,8 +2,9 @@
 
 use nalgebra::Vector3;
 
-use super::learn::{Learned, PER_BODY, logged_of, tested_directions};
+use super::learn::{Learned, PER_BODY, tested_directions};
 use super::moments::Moments;
+use super::snapshot::logged_of;
 use crate::answer::Estimate;
 use crate::layout::Layout;
 use crate::package::{DriveKind, LoggedOf, Package};

@@ -8,17 +8,19 @@ mod lessons;
 mod marks;
 mod moments;
 pub mod procedure;
+mod snapshot;
 mod taken_over;
 mod work_order;
 mod worst;
 
-pub use learn::{Agreement, Learned, log_balance, logged_of};
+pub use learn::{Agreement, Learned};
 pub use least_squares::{Unknown, solve as bounded_least_squares};
 pub use lessons::{AxisLesson, Lesson};
 pub use marks::{Marks, SlideMark, solve_marks};
 pub(crate) use marks::{holes_near, plane};
 pub(crate) use moments::arm_m;
 pub use moments::{Moments, across};
+pub use snapshot::{log_balance, logged_of};
 pub use taken_over::{as_entered, is_taken_over, take_over};
 pub use worst::worst_unbalance_kg_m;
 

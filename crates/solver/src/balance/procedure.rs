@@ -5,7 +5,7 @@
 //! the slope. What no slide reaches is looked at all the same, so that a log never claims more than was tested.
 
 use super::guided::{Prior, Step, Trial, next_step};
-use super::learn::log_balance;
+use super::snapshot::log_balance;
 use super::work_order::joint_steps;
 use crate::bounds;
 use crate::check::Solved;

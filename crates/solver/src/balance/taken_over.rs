@@ -83,7 +83,7 @@ fn in_force<'a>(mass: &PartMass, cg: &Cg, body: &'a LoggedBody) -> (Option<&'a P
 }
 
 /// Mass and centre of gravity of a body as the package holds them.
-fn values(package: &Package, of: &LoggedOf) -> Option<(PartMass, Cg)> {
+pub(super) fn values(package: &Package, of: &LoggedOf) -> Option<(PartMass, Cg)> {
     match of {
         LoggedOf::Part(id) => {
             let part = package.parts.iter().find(|part| part.id == *id)?;

@@ -8,7 +8,8 @@ use crate::numbers::numbers;
 
 /// What the rig has said once: axes that stayed put with the slides at these marks, or what the camera weighs as a whole.
 ///
-/// It keeps a snapshot of what was true at the time, so that a later edit of a part's place does not falsify it.
+/// It keeps a snapshot of what was true at the time, so that a later edit of a part's place does not falsify it. Once
+/// something that it speaks of is no longer in the package, it teaches nothing: nobody knows what that weighed.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
@@ -72,12 +73,19 @@ pub struct LoggedBody {
     /// Where its centre of gravity was believed to be, in the frame of its link with every slide at zero
     /// displacement, m.
     pub cg_m: [f64; 3],
+    /// Place of the head where it rode, of a part; without it, it is taken to have ridden where it rides now.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<String>,
+    /// Its centre of gravity as it was entered then, from the centre of its outline (of a lens from the flange, of a yoke
+    /// from its joint), m: one that is measured later corrects the log as well.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cg_offset_m: Option<[f64; 3]>,
     /// Set once what the logs teach about it has been written into the package.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub taken_over: Option<TakenOver>,
 }
 
-numbers!(LoggedBody { own { cg_m: OFFSET_M } nested { taken_over } });
+numbers!(LoggedBody { own { cg_m: OFFSET_M, cg_offset_m: OFFSET_M } nested { taken_over } });
 
 /// What was entered of a body before a lesson of the logs replaced it.
 ///

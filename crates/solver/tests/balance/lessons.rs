@@ -7,7 +7,7 @@ use solver::package::{CgSource, Lens, LoggedBalance, LoggedOf, Mass, MassSource,
 use crate::rigs;
 
 /// A balance of the true head with the given lens, logged in the package as believed.
-fn log(believed: &mut Package, truth: &Package, lens: u32) {
+pub(crate) fn log(believed: &mut Package, truth: &Package, lens: u32) {
     let with = |package: &Package| Package { active_lens: Some(lens), ..package.clone() };
     let report = solver::check(&with(truth)).expect("valid");
     let target = |id: &str| report.slides.iter().find(|slide| slide.slide == id).expect("a slide").target_m.value;
@@ -95,7 +95,7 @@ fn one_balance_tells_what_an_axis_carries_and_blames_no_part() {
 }
 
 /// Marks and their ± for every lens.
-fn answers(package: &Package) -> Vec<(String, f64, f64)> {
+pub(crate) fn answers(package: &Package) -> Vec<(String, f64, f64)> {
     let lenses = [rigs::LIGHT, rigs::LONG_ZOOM];
     let of = |lens: u32| {
         let report = solver::check(&Package { active_lens: Some(lens), ..package.clone() }).expect("valid");

@@ -16,3 +16,4 @@ mod rigs;
 #[path = "../../examples/balance_sims/settings.rs"]
 mod settings;
 mod simulations;
+mod snapshot;

@@ -17,7 +17,7 @@ layout!(LoggedFace { direction @ 1e6, joint });
 
 layout!(LoggedMark { mark_m @ 1e4, slide });
 
-layout!(LoggedBody { of, cg_m @ 1e4, taken_over });
+layout!(LoggedBody { of, cg_m @ 1e4, taken_over, place, cg_offset_m @ 1e4 });
 
 layout!(TakenOver { mass, cg, then_kg @ 1e4, then_cg_m @ 1e4 });
 
