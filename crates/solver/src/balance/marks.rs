@@ -29,7 +29,8 @@ pub struct SlideMark {
     pub joint: Option<usize>,
     /// Mark to set, within travel and on a hole where it stops at holes, m.
     pub target_m: f64,
-    /// The best mark if travel had no end and no holes, m.
+    /// The best mark if travel had no end and no holes, m; where another slide within its travel makes up for the end of
+    /// this one as well as ever, that end.
     pub free_m: f64,
     /// Standard uncertainty of the free mark: masses, centres of gravity and the scale's zero, m.
     pub u_m: f64,
@@ -99,17 +100,22 @@ impl Solution {
         let start = [start.x, start.y];
         let column = |slide: usize| [columns[slide].x, columns[slide].y];
 
-        let bounded = bounded_move(layout, &free, start, &column);
+        let within = within_travel(layout, &free, &column);
+        let continuous = solve(start, &within);
+        let bounded = bounded_move(layout, &free, start, &within, continuous.clone());
         let unbounded: Vec<Unknown> =
             free.iter().map(|slide| Unknown { column: column(*slide), low: -1e6, high: 1e6 }).collect();
         let everywhere = vec![true; free.len()];
         let rows = pseudo_inverse(&unbounded, &everywhere);
-        for (place, slide) in free.iter().enumerate() {
-            let [first, second] = rows[place];
+        let anywhere: Vec<f64> = rows.iter().map(|[first, second]| -(first * start[0] + second * start[1])).collect();
+        // Of slides that do each other's work one may end where the other still goes on: nothing is beyond travel then.
+        let as_good = left(start, &within, &continuous) <= left(start, &within, &anywhere) + 1e-12 * moment.mass_kg;
+        let moved_free = if as_good { &continuous } else { &anywhere };
+        for (slide, moved_m) in free.iter().zip(moved_free) {
             let mark = &mut self.slides[*slide];
             mark.joint = Some(joint);
             mark.across_kg = columns[*slide].norm();
-            mark.free_m = layout.slides[*slide].mark_m - (first * start[0] + second * start[1]);
+            mark.free_m = layout.slides[*slide].mark_m + moved_m;
         }
         let sensitivities: Vec<Vec<Vector3<f64>>> =
             rows.iter().map(|row| self.sensitivity(joint, moment, &plane, *row)).collect();
@@ -159,23 +165,40 @@ impl Solution {
     }
 }
 
-/// Best moves of the free slides from their present marks, m: within travel, on holes where there are holes.
-fn bounded_move(layout: &Layout, free: &[usize], start: [f64; 2], column: &dyn Fn(usize) -> [f64; 2]) -> Vec<f64> {
-    let unknowns: Vec<Unknown> = free
+/// The free slides with their travel, from their present marks.
+fn within_travel(layout: &Layout, free: &[usize], column: &dyn Fn(usize) -> [f64; 2]) -> Vec<Unknown> {
+    let within = |slide: &usize| {
+        let SlideFrame { range_m: [low, high], mark_m, .. } = layout.slides[*slide];
+        Unknown { column: column(*slide), low: low - mark_m, high: high - mark_m }
+    };
+    free.iter().map(within).collect()
+}
+
+/// Unbalance that some moves leave, kg·m.
+fn left(start: [f64; 2], unknowns: &[Unknown], moved_m: &[f64]) -> f64 {
+    let [x, y] = unknowns
         .iter()
-        .map(|slide| {
-            let SlideFrame { range_m: [low, high], mark_m, .. } = layout.slides[*slide];
-            Unknown { column: column(*slide), low: low - mark_m, high: high - mark_m }
-        })
-        .collect();
-    let continuous = solve(start, &unknowns);
+        .zip(moved_m)
+        .fold(start, |left, (unknown, x)| [left[0] + unknown.column[0] * x, left[1] + unknown.column[1] * x]);
+    libm::hypot(x, y)
+}
+
+/// Best moves of the free slides from their present marks, m: within travel, on holes where there are holes; `continuous`
+/// are those without holes.
+fn bounded_move(
+    layout: &Layout,
+    free: &[usize],
+    start: [f64; 2],
+    unknowns: &[Unknown],
+    continuous: Vec<f64>,
+) -> Vec<f64> {
     let choices: Vec<Vec<f64>> =
         free.iter().zip(&continuous).map(|(slide, moved_m)| holes_near(&layout.slides[*slide], *moved_m)).collect();
     if choices.iter().all(Vec::is_empty) {
         return continuous;
     }
     let mut best = Holes { residual: f64::INFINITY, length: f64::INFINITY, moved: continuous };
-    choose_holes(start, &unknowns, &choices, &mut Vec::new(), &mut best);
+    choose_holes(start, unknowns, &choices, &mut Vec::new(), &mut best);
     best.moved
 }
 
@@ -223,11 +246,7 @@ fn choose_holes(start: [f64; 2], unknowns: &[Unknown], choices: &[Vec<f64>], cho
         .map(|(unknown, hole)| if hole.is_nan() { *unknown } else { Unknown { low: *hole, high: *hole, ..*unknown } })
         .collect();
     let moved = solve(start, &pinned);
-    let left = unknowns
-        .iter()
-        .zip(&moved)
-        .fold(start, |left, (unknown, x)| [left[0] + unknown.column[0] * x, left[1] + unknown.column[1] * x]);
-    let residual = libm::hypot(left[0], left[1]);
+    let residual = left(start, unknowns, &moved);
     let length = libm::sqrt(moved.iter().map(|x| x * x).sum());
     // Where another slide makes up for the hole, several do equally well: the smallest move, as on a continuous scale.
     let reach: f64 = unknowns

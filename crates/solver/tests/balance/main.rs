@@ -10,6 +10,7 @@ mod lessons;
 mod procedure;
 #[path = "../../examples/balance_sims/random.rs"]
 mod random;
+mod redundant;
 mod remedies;
 #[path = "../../examples/balance_sims/rigs.rs"]
 mod rigs;
