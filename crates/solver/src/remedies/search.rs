@@ -16,7 +16,7 @@ use crate::finding_words::Metric;
 use crate::layout::{Layout, Of};
 use crate::linkage::Linkage;
 use crate::order::sort_short;
-use crate::package::{Package, PartId};
+use crate::package::{Package, PartId, PartKind};
 
 /// The best remedies of a valid package, best first.
 pub(super) fn search(package: &Package, kit: &Kit) -> Vec<Remedy> {
@@ -205,9 +205,15 @@ fn apply(package: &Package, changes: &[Change]) -> Package {
     changes.iter().fold(package.clone(), |package, change| change.apply(&package))
 }
 
-/// The layout and moments with one part moved: nothing else depends on where it is, so its moment is all that changes.
+/// The layout and moments with one part moved: but for rods nothing else depends on where it is, so its moment is all that
+/// changes.
 fn moved(package: &Package, solved: &Solved, change: &Change) -> Option<(Layout, Vec<Moments>)> {
     let Change::Move { part, side, by_m, .. } = change else { return None };
+    // What is measured from the end of the rods goes along with them.
+    if package.parts.iter().any(|each| each.id == *part && each.kind == PartKind::Rods) {
+        let solved = Solved::new(&change.apply(package));
+        return Some((solved.layout, solved.moments));
+    }
     let mut layout = solved.layout.clone();
     let body =
         layout.bodies.iter_mut().find(|body| matches!(body.of, Of::Part(index) if package.parts[index].id == *part))?;

@@ -5,7 +5,7 @@ use crate::rigs;
 use solver::Package;
 use solver::finding::{Matter, Severity};
 use solver::fit::fit;
-use solver::package::{Element, Opening, PartMass};
+use solver::package::{Anchor, Element, Mass, MassSource, Opening, PartKind, PartMass};
 use solver::remedies::{Change, Kit, Remedy, candidates, remedies, remedies_with};
 use solver::report::Report;
 
@@ -77,6 +77,34 @@ fn applying_a_remedy_makes_it_hang() {
         }
     }
     assert!(mended >= 10, "{mended} mended, {beyond_help} beyond help");
+}
+
+/// What is clamped to the end of the rods goes along when they slide: by itself the pair of rods moves the mark by 4 mm at
+/// most, with the light on them by 14.
+#[test]
+fn rods_move_with_what_is_measured_from_their_end() {
+    let mut package = rigs::medium();
+    let rods = package.parts.iter_mut().find(|part| part.kind == PartKind::Rods).expect("rods");
+    if let PartMass::Own(mass) = &mut rods.mass {
+        mass.kg = 0.4;
+    }
+    let (id, mut light) = (rods.id, rods.clone());
+    (light.id, light.name, light.kind, light.size_m) = (199, "Light".into(), PartKind::Other, [0.05, 0.05, 0.05]);
+    (light.mass, light.at.from) =
+        (PartMass::Own(Mass { kg: 1.0, from: MassSource::BenchScale, u_kg: None }), Anchor::RodsFront);
+    package.parts.push(light);
+    let target_m = |package: &Package| {
+        check(package).slides.iter().find(|slide| slide.slide == "plate").expect("a plate").target_m.value
+    };
+    let high_m = target_m(&package) - 0.008;
+    let plate = package.head.slides_mut().find(|slide| slide.id == "plate").expect("a plate");
+    (plate.range_m, plate.mark_m) = ([0.0, high_m], high_m);
+    let package = package.quantised();
+    let kit = Kit { holes_each_way: 0, risers_m: vec![], rods_m: vec![], weights_kg: vec![], ..Kit::default() };
+    let found = remedies_with(&package, &kit).expect("valid");
+    let is_of_rods = |change: &Change| matches!(change, Change::Move { part, .. } if *part == id);
+    let told = found.iter().any(|remedy| remedy.changes.len() == 1 && is_of_rods(&remedy.changes[0]));
+    assert!(told, "{:?}", found.iter().map(|remedy| &remedy.words).collect::<Vec<_>>());
 }
 
 /// A remedy tells what no longer fits with it, whatever did not fit before is nothing new, and what fits comes first.
