@@ -363,6 +363,31 @@ fn room_is_that_of_the_first_screen() {
     assert_eq!(report.best.is_none(), now.least_m >= WANTED_M);
 }
 
+/// A riser that would make room, where the opening is just high enough for what stands in it, is not offered.
+#[test]
+fn room_is_not_made_by_what_no_longer_fits() {
+    let mut package = codec::library::demo();
+    let mark_m = |package: &Package, lens: u32| {
+        let one = Package { active_lens: Some(lens), ..package.clone() };
+        let report = solver::check(&one).expect("a valid package");
+        report.slides.iter().find(|slide| slide.slide == "height").expect("a height slide").target_m.value
+    };
+    let highest_m = package.lenses.iter().map(|lens| mark_m(&package, lens.id)).fold(0.0, f64::max);
+    let height = package.head.slides_mut().find(|slide| slide.id == "height").expect("a height slide");
+    height.range_m[1] = highest_m + 0.010;
+    height.mark_m = highest_m;
+    let by_riser = |package: &Package| {
+        let best = room(package).expect("a valid package").best;
+        best.is_some_and(|best| best.changes.iter().any(|change| matches!(change, Change::Riser { .. })))
+    };
+    let package = package.quantised();
+    assert!(by_riser(&package), "a riser lowers the mark of the height slide");
+    let mut low = package.clone();
+    let needed_m = solver::fit::fit(&low).expect("valid").opening.expect("an opening").height_needed_m;
+    low.head.opening.as_mut().expect("an opening").height_m[1] = needed_m + 0.001;
+    assert!(!by_riser(&low.quantised()));
+}
+
 /// Whatever is told is the least of what is at hand: every hole alone, and riser alone, is tried once more.
 #[test]
 fn the_least_change_that_gives_room_is_told() {

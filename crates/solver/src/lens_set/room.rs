@@ -5,6 +5,8 @@ use serde::Serialize;
 use crate::balance::Marks;
 use crate::check::Solved;
 use crate::error::InputError;
+use crate::finding::Severity;
+use crate::fit::{FitFinding, fit_sound};
 use crate::layout::Layout;
 use crate::order::sort_short;
 use crate::package::{LensId, Package};
@@ -70,7 +72,8 @@ impl RoomChange {
 }
 
 /// The least change with which every lens keeps [`WANTED_M`] to the end of every slide: exact over every plate hole,
-/// riser and pair of rods at hand and all their combinations. Rods that are too short for any lens are passed over.
+/// riser and pair of rods at hand and all their combinations. Rods that are too short for any lens are passed over, and so
+/// is what would make a lens fit the head no longer, or too heavy for it.
 ///
 /// # Errors
 /// Every fault of the input, as for [`crate::check`].
@@ -86,6 +89,7 @@ fn search(package: &Package, now_m: f64) -> Option<RoomChange> {
     let mut combinations = combinations(package);
     // The fewest things first, then the lightest, then the fewest holes: the first with enough is the least.
     sort_short(&mut combinations, |a, b| effort(a) < effort(b));
+    let before: Vec<Before> = package.lenses.iter().map(|lens| Before::of(package, lens.id)).collect();
     let mut most: Option<RoomChange> = None;
     for changes in combinations {
         let changed = changes.iter().fold(package.clone(), |package, change| change.apply(&package));
@@ -94,15 +98,40 @@ fn search(package: &Package, now_m: f64) -> Option<RoomChange> {
         }
         let Some(room) = room_of(&changed) else { continue };
         let enough = room.least_m >= WANTED_M;
-        if enough || room.least_m > most.as_ref().map_or(now_m, |most| most.room.least_m) + 1e-9 {
+        let more = enough || room.least_m > most.as_ref().map_or(now_m, |most| most.room.least_m) + 1e-9;
+        if more && before.iter().all(|before| before.still_stands(&changed)) {
             let added_kg = changes.iter().map(Change::added_kg).sum();
             most = Some(RoomChange { changes, added_kg, enough, room });
         }
-        if enough {
+        if most.as_ref().is_some_and(|most| most.enough) {
             break;
         }
     }
     most
+}
+
+/// What is the matter with one lens on the head as the package is.
+struct Before {
+    lens: LensId,
+    unfit: Vec<FitFinding>,
+    too_heavy: bool,
+}
+
+impl Before {
+    fn of(package: &Package, lens: LensId) -> Self {
+        let one = Package { active_lens: Some(lens), ..package.clone() };
+        let layout = Layout::new(&one);
+        let camera_kg: f64 = layout.bodies.iter().filter(|body| body.camera_side).map(|body| body.mass_kg).sum();
+        Self { lens, unfit: fit_sound(&one).findings, too_heavy: camera_kg > package.head.payload_kg[1] }
+    }
+
+    /// Whether nothing keeps it off a changed head that did not before.
+    fn still_stands(&self, changed: &Package) -> bool {
+        let after = Self::of(changed, self.lens);
+        let known = |finding: &FitFinding| self.unfit.iter().any(|before| before.is_as_grave(finding));
+        let fresh = after.unfit.iter().any(|finding| finding.severity == Severity::NoGo && !known(finding));
+        !fresh && (self.too_heavy || !after.too_heavy)
+    }
 }
 
 /// How much trouble some changes are: how many, grams added, and holes.
