@@ -60,11 +60,14 @@ pub enum WindShareOf {
 /// Matthews, *Aeronautical Engineer's Data Book*, figure 5.13 (seen in text).
 pub(super) const PLATE_DRAG: f64 = 1.17;
 
-/// The wind on the axis of a move where it takes the largest share of the peak limit. `None` without axes, or when the
-/// move is not in the package. `marks_m` and `each` belong together: the report of a package at these marks.
+/// The wind on the axis of a move where it takes the largest share of the peak limit, of those in the wind that lack torque
+/// where some do. `None` without axes, or when the move is not in the package. `marks_m` and `each` belong together: the
+/// report of a package at these marks.
 pub fn wind_on_axis(package: &Package, layout: &Layout, marks_m: &[f64], each: &MoveTorque) -> Option<WindOnAxis> {
     let use_of = |axis: &AxisTorque| axis.peak.wind_nm / f64::max(axis.peak_limit_nm, 1e-3);
-    let axis = each.axes.iter().max_by(|a, b| use_of(a).total_cmp(&use_of(b)))?;
+    let lacks =
+        |axis: &AxisTorque| axis.peak.wind_nm > 0.0 && axis.tightest().1.value < package.reserve.torque_headroom;
+    let axis = each.axes.iter().max_by(|a, b| lacks(a).cmp(&lacks(b)).then(use_of(a).total_cmp(&use_of(b))))?;
     wind_on_joint(package, layout, marks_m, each, axis)
 }
 

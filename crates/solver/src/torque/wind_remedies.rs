@@ -4,9 +4,10 @@ use nalgebra::Vector3;
 use serde::Serialize;
 
 use super::demand::Load;
-use super::limits::{continuous_limit_nm, headroom, peak_limit_nm};
+use super::limits::{continuous_limit_nm, headroom, peak_limit_nm, voltage_binds};
 use super::operator::Operator;
 use super::report::torque_report;
+use super::scan::{rate_share, voltage_use};
 use super::study::{Desk, Study};
 use super::table::{Reach, Table};
 use super::wind_on_axis::{PLATE_DRAG, WindOnAxis, WindShareOf, level, wind_on_axis};
@@ -27,9 +28,10 @@ pub struct WindHelp {
     pub move_id: MoveId,
     /// Its name.
     pub move_name: String,
-    /// The axis where the wind takes the largest share of the peak limit, and what each part takes of it.
+    /// The axis where the wind takes the largest share of the peak limit, of those that lack torque where some do; and what
+    /// each part takes of it.
     pub wind: WindOnAxis,
-    /// Torque headroom of that axis, the smaller of peak and continuous.
+    /// Torque headroom of that axis, the smallest of peak, continuous and what the voltage leaves.
     pub headroom: f64,
     /// What would do by itself, cheapest first; empty when the reserve is kept or when nothing does.
     pub remedies: Vec<WindRemedy>,
@@ -148,7 +150,7 @@ impl Case<'_> {
     fn headroom(&self, layout: &Layout) -> Option<f64> {
         let report = torque_report(self.package, layout, self.marks_m);
         let axis = report.moves.first()?.axes.iter().find(|axis| axis.joint == self.joint)?;
-        Some(f64::min(axis.peak_headroom.value, axis.continuous_headroom.value))
+        Some(axis.tightest().1.value)
     }
 
     /// The part that takes most of the wind, as small as it must be.
@@ -250,6 +252,7 @@ impl Case<'_> {
         let load = Load::new(&study, each, &motion, &operator, each.airspeed_m_s, joint);
         let drive = &study.joints[joint].drive;
         let limits = [peak_limit_nm(drive, operator.longest_s), continuous_limit_nm(drive, each.air_k)];
+        let rate_share = rate_share(&study, &load);
         let mut desk = Desk::new(&study);
         let reach = Reach::of(&study, each);
         let up_in_base = reach.up_in_base;
@@ -271,6 +274,9 @@ impl Case<'_> {
             let demand = load.demand(&at, table.deflection_rad(joint, q_rad));
             let peak = headroom(demand.peak_nm, limits[0]);
             least = least.min(peak).min(headroom(demand.continuous_nm, limits[1]));
+            if voltage_binds(rate_share) {
+                least = least.min(headroom(voltage_use(&load, &at, &demand, limits[0], rate_share, 0.0), 1.0));
+            }
         }
         (least.is_finite() && least >= self.reserve()).then_some(WindRemedy::Heading { headroom: least })
     }
