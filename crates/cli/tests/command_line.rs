@@ -50,6 +50,22 @@ fn sheet_of_the_demo_says_what_every_lens_change_takes() {
     assert_eq!(listed, table, "{after}");
 }
 
+/// A copy of the lens that is on: nothing need be set anew by best estimates, and how likely that goes well is told.
+#[test]
+fn sheet_tells_the_chance_that_the_marks_may_stay() {
+    let (status, sheet) = checked("twin", |sections| {
+        let lenses = sections["lenses"]["data"].as_array_mut().expect("lenses");
+        let mut twin = lenses.iter().find(|lens| lens["id"] == 6).expect("the zoom").clone();
+        (twin["id"], twin["name"]) = (99.into(), "Twin".into());
+        lenses.push(twin);
+    });
+    assert_eq!(status, Some(0));
+    let line = sheet.lines().find(|line| line.contains("marks may stay")).expect("a line for the twin");
+    let chance = line.split("every axis stays put: ").nth(1).expect("a chance");
+    let percent: f64 = chance.trim_end_matches('%').trim().parse().expect("per cent");
+    assert!(line.contains("Twin") && percent > 0.0 && percent < 90.0, "{line}");
+}
+
 #[test]
 fn sheet_in_pounds_and_with_commas() {
     let sheet = text(&run(&["check", &demo(), "--imperial", "--comma"]).stdout);

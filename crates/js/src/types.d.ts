@@ -873,6 +873,8 @@ export interface LensRow {
   tightest: Tightest | null;
   tune: "keep" | "check" | "redo" | null;
   may_stay: boolean;
+  /** Where the marks may stay: chance that every axis then stays put, as it did with the lens that is on. */
+  stays_put: number | null;
 }
 
 export interface LensMark {
@@ -895,12 +897,19 @@ export interface LensChange {
   clamps: number;
   mass_kg: number;
   may_stay: boolean;
+  stays_put: StaysPut | null;
   tightest_left: Tightest | null;
   tightest_set: Tightest | null;
   tune: "keep" | "check" | "redo" | null;
   minutes: number;
   minutes_set: number;
   minutes_left: number;
+  arithmetic: Term;
+}
+
+/** Chance that every axis stays put at the marks at which it stayed put with the lens that comes off. */
+export interface StaysPut {
+  chance: number;
   arithmetic: Term;
 }
 

@@ -80,10 +80,8 @@ fn hanging(sheet: &Sheet, axis: &AxisReport) -> String {
         format!(", {} in use", sheet.digits(axis.gravity_in_use_nm, Kind::Torque, 2))
     };
     let friction = sheet.digits(axis.friction_nm, Kind::Torque, 2);
-    let at_once = axis.within_hold_zone.map_or_else(String::new, |share| {
-        let share = if share > 0.995 { "surely".to_owned() } else { sheet.show(share, Kind::Share) };
-        format!("; stays put at once: {share}")
-    });
+    let at_once =
+        axis.within_hold_zone.map_or_else(String::new, |share| format!("; stays put at once: {}", sheet.chance(share)));
     format!("  {:<12}{held}: gravity {any} in any attitude{in_use}, friction {friction}{at_once}", axis.name)
 }
 

@@ -63,8 +63,8 @@ fn lens(sheet: &Sheet, row: &LensRow, change: Option<&LensChange>) -> String {
         Some(TuneVerdict::Redo) => line.push_str("; tune again"),
         Some(TuneVerdict::Keep) | None => {}
     }
-    if row.may_stay {
-        line.push_str("; no rebalancing needed");
+    if let Some(chance) = row.stays_put {
+        line.push_str(&format!("; marks may stay, every axis stays put: {}", sheet.chance(chance)));
     }
     line
 }

@@ -69,6 +69,15 @@ impl Sheet {
         terminal(&self.style.digits(si, kind, decimals).to_string())
     }
 
+    /// A chance that an axis stays put: what rounds to all or to nothing says so in a word.
+    fn chance(&self, share: f64) -> String {
+        match share {
+            ..0.005 => "hardly".to_owned(),
+            0.995.. => "surely".to_owned(),
+            _ => self.show(share, Kind::Share),
+        }
+    }
+
     /// A quantity with the digits that its uncertainty leaves, and that.
     fn with_u(&self, estimate: Estimate, kind: Kind) -> String {
         let number = self.style.show_uncertain(estimate.value, estimate.u, kind).number;

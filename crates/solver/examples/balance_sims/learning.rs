@@ -3,9 +3,12 @@
 use solver::Package;
 use solver::balance::{
     Learned, Marks, Moments, across, held_unbalance_kg_m, log_balance, logged_of, solve_marks, tested_lean_rad,
+    worst_unbalance_kg_m,
 };
 use solver::constants::SCALE_ZERO_U_M;
 use solver::layout::{Body, Layout};
+use solver::lens_set::change::lens_changes;
+use solver::linkage::Linkage;
 use solver::package::{LoggedBalance, LoggedFace, LoggedOf};
 
 use crate::random::{Random, mean, percentile};
@@ -28,7 +31,8 @@ pub(crate) const AS_STATED: Draw = Draw { spread: 1.0, friction: 1.0, zone: 1.0 
 /// What is true of a rig: an error for every body, every lens included, and for every slide's zero.
 struct Hidden {
     of: Vec<LoggedOf>,
-    mass_errors_kg: Vec<f64>,
+    /// In standard uncertainties: what is a share of the rest is another mass with every lens, and as badly known.
+    mass_errors: Vec<f64>,
     cg_errors_m: Vec<[f64; 3]>,
     zero_errors_m: Vec<f64>,
 }
@@ -39,7 +43,7 @@ impl Hidden {
         let mut normal = |u: f64| draw.spread * u * random.normal();
         Self {
             of: everything.iter().map(|body| logged_of(package, body)).collect(),
-            mass_errors_kg: everything.iter().map(|body| normal(body.mass_u_kg)).collect(),
+            mass_errors: everything.iter().map(|_| normal(1.0)).collect(),
             cg_errors_m: everything.iter().map(|body| [(); 3].map(|()| normal(body.cg_u_m))).collect(),
             zero_errors_m: package.head.slides().map(|_| normal(SCALE_ZERO_U_M)).collect(),
         }
@@ -60,7 +64,7 @@ impl Hidden {
     }
 
     fn spoil(&self, body: &mut Body, index: usize) {
-        body.mass_kg += self.mass_errors_kg[index];
+        body.mass_kg += self.mass_errors[index] * body.mass_u_kg;
         for (axis, error_m) in self.cg_errors_m[index].iter().enumerate() {
             body.cg_m[axis] += error_m;
         }
@@ -119,12 +123,13 @@ fn found(package: &Package, layout: &Layout, random: &mut Random, draw: Draw) ->
     Found { marks_m, axes, faces }
 }
 
-/// The package with one balance logged for every joint, found on the true rig with the given lens.
+/// The package with one more balance logged for every joint, found on the true rig with the given lens.
 fn logged(package: &Package, hidden: &Hidden, lens: u32, random: &mut Random, draw: Draw) -> Package {
     let with = with_lens(package, lens);
     let Found { marks_m, axes, faces } = found(&with, &hidden.layout(&with), random, draw);
     let mut taught = package.clone();
-    taught.logs.push(LoggedBalance { faces, ..log_balance(&with, 1, axes, &marks_m) });
+    let id = u32::try_from(taught.logs.len()).unwrap_or(u32::MAX).saturating_add(1);
+    taught.logs.push(LoggedBalance { faces, ..log_balance(&with, id, axes, &marks_m) });
     taught
 }
 
@@ -207,4 +212,65 @@ pub(crate) fn coverage(package: &Package, log: Option<u32>, rigs: usize, seed: u
     let share = |within: f64| mean(&z.iter().map(|z| f64::from(z.abs() <= within)).collect::<Vec<_>>());
     let squares: Vec<f64> = z.iter().map(|z| z * z).collect();
     Coverage { one: share(1.0), two: share(1.96), mean_square: mean(&squares) }
+}
+
+/// Settings after which a crew gives a true rig up.
+const TRIES: usize = 40;
+
+/// What was told of leaving the marks in a lens change, and what became of it.
+pub(crate) struct Left {
+    /// Rigs of which a chance was told.
+    pub(crate) told: usize,
+    /// Mean of the chances that were told.
+    pub(crate) chance: f64,
+    /// Share of the rigs on which every axis did stay put, the axes inside at rest.
+    pub(crate) stayed: f64,
+    /// Share of the rigs on which every axis did stay put however the axes inside turn.
+    pub(crate) stayed_turned: f64,
+}
+
+/// Many true rigs balanced by hand with one lens until every axis stays put; then another lens goes on and the marks are
+/// left. `log` is a lens with which a balance was logged before.
+pub(crate) fn left(package: &Package, [from, to]: [u32; 2], log: &[u32], rigs: usize, seed: u64) -> Left {
+    let mut random = Random::new(seed);
+    let (mut told, mut chance, mut stayed, mut stayed_turned) = (0, 0.0, 0.0, 0.0);
+    let [before, after] = [from, to].map(|lens| with_lens(package, lens));
+    let mut untaught = None;
+    for _ in 0..rigs {
+        let hidden = Hidden::draw(package, &mut random, AS_STATED);
+        let teach = |taught: Package, lens: &u32| logged(&taught, &hidden, *lens, &mut random, AS_STATED);
+        let taught = log.iter().fold(package.clone(), teach);
+        let ask = || {
+            let changes = lens_changes(&taught, Some(from)).expect("a valid package");
+            changes.into_iter().find(|change| change.to == to).and_then(|change| change.stays_put)
+        };
+        let said = if log.is_empty() { untaught.get_or_insert_with(ask).clone() } else { ask() };
+        let Some(said) = said else { continue };
+        let [before_m, after_m] = [&before, &after].map(|with| hidden.layout(with));
+        // A crew tries again until every axis stays put; a head that no slide can balance is another story.
+        let mut tries = (0..TRIES).map(|_| found(&before, &before_m, &mut random, AS_STATED).marks_m);
+        let Some(marks_m) = tries.find(|marks_m| holds(&before, &before_m, marks_m)[0]) else { continue };
+        let [at_rest, turned] = holds(&after, &after_m, &marks_m);
+        told += 1;
+        chance += said.chance;
+        stayed += f64::from(at_rest);
+        stayed_turned += f64::from(turned);
+    }
+    let share = |sum: f64| sum / told as f64;
+    Left { told, chance: share(chance), stayed: share(stayed), stayed_turned: share(stayed_turned) }
+}
+
+/// Whether friction holds every axis: the axes inside at rest, and wherever they turn.
+fn holds(package: &Package, layout: &Layout, marks_m: &[f64]) -> [bool; 2] {
+    let joints: Vec<_> = package.head.joints().collect();
+    let limits_rad: Vec<Option<[f64; 2]>> = joints.iter().map(|joint| joint.limits_rad).collect();
+    let worst_kg_m = worst_unbalance_kg_m(&Linkage::new(layout, marks_m), &limits_rad);
+    let moments = Moments::all(layout);
+    let held = |index: usize, unbalance_kg_m: f64| {
+        let lean_rad = tested_lean_rad(&layout.joints[index].axis, package.reserve.tip_rad);
+        unbalance_kg_m <= held_unbalance_kg_m(joints[index].drive.friction_nm, lean_rad)
+    };
+    let at_rest = |index: usize| held(index, moments[index].unbalance_kg_m(layout, marks_m).norm());
+    let all = |test: &dyn Fn(usize) -> bool| (0..joints.len()).all(test);
+    [all(&at_rest), all(&|index| held(index, worst_kg_m[index]))]
 }

@@ -18,6 +18,7 @@ fn main() {
     settings();
     transfer();
     coverage();
+    left();
 }
 
 fn settings() {
@@ -105,3 +106,28 @@ fn report(name: &str, found: &learning::Coverage) {
     let (one, two) = (100.0 * found.one, 100.0 * found.two);
     println!("{name:<46} {one:>6.1} % {two:>6.1} % {:>6.3}", found.mean_square);
 }
+
+/// Marks left for a lens like the one that comes off, which hangs 2 mm further forward.
+fn left() {
+    println!(
+        "\nMarks left in a lens change: chance that was told; share that stayed put, axes inside at rest and turned"
+    );
+    for u_m in [0.000_5, 0.001, 0.002, 0.004, 0.008] {
+        let mut package = rigs::medium();
+        let Some(mut other) = package.lenses.iter().find(|lens| lens.id == rigs::PRIME).cloned() else { return };
+        (other.id, other.cg_ahead_m) = (OTHER, other.cg_ahead_m + 0.002);
+        package.lenses.push(other);
+        for lens in &mut package.lenses {
+            lens.cg_u_m = Some(u_m);
+        }
+        for (when, log) in [("without logs", &[][..]), ("both lenses logged", &[rigs::PRIME, OTHER])] {
+            let found = learning::left(&package, [rigs::PRIME, OTHER], log, RIGS / 5, SEED);
+            let name = format!("centres of gravity to {:.1} mm, {when}", 1e3 * u_m);
+            let [chance, stayed, turned] = [found.chance, found.stayed, found.stayed_turned].map(|share| 100.0 * share);
+            println!("{name:<52} {chance:>5.1} % {stayed:>5.1} % {turned:>5.1} % of {} rigs", found.told);
+        }
+    }
+}
+
+/// Id of that other lens.
+const OTHER: u32 = 77;

@@ -54,7 +54,13 @@ pub struct Agreement {
 impl Learned {
     /// Learns from all logs of a package, given its layout as entered.
     pub fn new(package: &Package, layout: &Layout) -> Self {
-        let (of, sigma) = unknowns(package, layout);
+        Self::of_layouts(package, &[layout])
+    }
+
+    /// The same for everything that rides in any of several layouts of one package, as before and after a lens change;
+    /// what rides in more than one is as uncertain as in the first. Snapshots are completed from that one too.
+    pub(crate) fn of_layouts(package: &Package, layouts: &[&Layout]) -> Self {
+        let (of, sigma) = unknowns(package, layouts);
         let mut learned = Self {
             mean: vec![0.0; sigma.len()],
             gain: DMatrix::zeros(sigma.len(), 0),
@@ -64,7 +70,8 @@ impl Learned {
             agreement: None,
         };
         let mut equations: Vec<Equation> = Vec::new();
-        for log in &package.logs {
+        let logged = layouts.first().into_iter().flat_map(|layout| package.logs.iter().map(move |log| (*layout, log)));
+        for (layout, log) in logged {
             match snapshot(package, layout, log) {
                 Some(then) => equations.extend(learned.equations(package, &then, log)),
                 None => learned.void += 1,
@@ -156,14 +163,23 @@ impl Learned {
 
     /// Standard deviation of a linear function of the unknowns, given by its gradient for every body and slide zero.
     pub(crate) fn deviation(&self, gradient: &[f64]) -> f64 {
-        let prior: f64 = gradient.iter().zip(&self.sigma).map(|(g, sigma)| g * g * sigma * sigma).sum();
-        let taken: f64 = (0..self.gain.ncols())
-            .map(|column| {
-                let dot: f64 = gradient.iter().zip(self.gain.column(column).iter()).map(|(g, gain)| g * gain).sum();
-                dot * dot
-            })
-            .sum();
-        libm::sqrt((prior - taken).max(0.0))
+        libm::sqrt(self.covariance(gradient, gradient).max(0.0))
+    }
+
+    /// Covariance of two linear functions of the unknowns, each given by its gradient.
+    pub(crate) fn covariance(&self, one: &[f64], other: &[f64]) -> f64 {
+        let prior: f64 = one.iter().zip(other).zip(&self.sigma).map(|((a, b), sigma)| a * b * sigma * sigma).sum();
+        let along = |gradient: &[f64], column: usize| -> f64 {
+            gradient.iter().zip(self.gain.column(column).iter()).map(|(g, gain)| g * gain).sum()
+        };
+        let taken: f64 = (0..self.gain.ncols()).map(|column| along(one, column) * along(other, column)).sum();
+        prior - taken
+    }
+
+    /// Standard deviation of a linear function of some of the unknowns before any log.
+    pub(crate) fn prior_of(&self, gradient: &[f64], unknowns: core::ops::Range<usize>) -> f64 {
+        let square = unknowns.map(|at| gradient[at] * self.sigma[at]).map(|share| share * share).sum();
+        libm::sqrt(square)
     }
 
     /// Replaces the ± of every mark of the layout as believed by what is left of it after the logs.
@@ -313,7 +329,7 @@ impl Learned {
 }
 
 /// Every body that rides now or rode in a log, with the prior standard deviations of its unknowns, then the slides.
-fn unknowns(package: &Package, layout: &Layout) -> (Vec<LoggedOf>, Vec<f64>) {
+fn unknowns(package: &Package, layouts: &[&Layout]) -> (Vec<LoggedOf>, Vec<f64>) {
     let mut of = Vec::new();
     let mut sigma = Vec::new();
     let mut add = |body: &Body| {
@@ -324,7 +340,7 @@ fn unknowns(package: &Package, layout: &Layout) -> (Vec<LoggedOf>, Vec<f64>) {
             sigma.extend([body.mass_u_kg, moment_u, moment_u, moment_u]);
         }
     };
-    layout.bodies.iter().for_each(&mut add);
+    layouts.iter().flat_map(|layout| &layout.bodies).for_each(&mut add);
     if !package.logs.is_empty() {
         let logged = |body: &Body| {
             let key = logged_of(package, body);
@@ -332,6 +348,6 @@ fn unknowns(package: &Package, layout: &Layout) -> (Vec<LoggedOf>, Vec<f64>) {
         };
         Layout::of_everything(package).iter().filter(|body| logged(body)).for_each(&mut add);
     }
-    sigma.extend(core::iter::repeat_n(SCALE_ZERO_U_M, layout.slides.len()));
+    sigma.extend(core::iter::repeat_n(SCALE_ZERO_U_M, package.head.slides().count()));
     (of, sigma)
 }

@@ -32,7 +32,7 @@ fn row(package: &Package, body: &Body) -> Term {
 }
 
 /// What a body is called.
-pub(super) fn name(package: &Package, body: &Body) -> String {
+pub(crate) fn name(package: &Package, body: &Body) -> String {
     match body.of {
         Of::Part(index) => package.parts[index].name.clone(),
         Of::Lens(index) => package.lenses[index].name.clone(),

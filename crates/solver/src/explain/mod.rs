@@ -7,6 +7,8 @@ mod power;
 mod stiffness;
 mod torque;
 
+pub(crate) use mass::name;
+
 use serde::{Deserialize, Serialize};
 
 use crate::check::Solved;

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::stays_put::{StaysPut, stays_put};
 use super::step_minutes::{StepMinutes, each_min};
 use super::{may_stay, tune};
 use crate::check::Solved;
@@ -36,6 +37,8 @@ pub struct LensChange {
     pub mass_kg: f64,
     /// Whether every axis still holds when the marks of `from` are left where they are.
     pub may_stay: bool,
+    /// Where they may: the chance that every axis then stays put.
+    pub stays_put: Option<StaysPut>,
     /// Where torque is tightest when they are left; absent without moves.
     pub tightest_left: Option<Tightest>,
     /// Where torque is tightest with the marks set anew; absent without moves.
@@ -182,6 +185,7 @@ impl LensChange {
             clamps: work.slides() + work.handled.len(),
             mass_kg: all_up_kg(to) - all_up_kg(from),
             may_stay,
+            stays_put: may_stay.then(|| stays_put((&from.package, &from.solved), (&to.package, &to.solved))),
             tightest_left: to.tightest_at(left_m),
             tightest_set: to.tightest_at(&to.solved.marks.targets_m),
             tune: work.tune,

@@ -9,9 +9,11 @@ pub mod common;
 mod minimax;
 pub mod preview;
 pub mod room;
+mod stays_put;
 mod step_minutes;
 pub mod trim;
 
+pub use stays_put::StaysPut;
 pub use step_minutes::typical;
 
 use serde::Serialize;
@@ -52,6 +54,8 @@ pub struct LensRow {
     pub tune: Option<TuneVerdict>,
     /// Whether the marks of the lens that is on would still hold with this one: no rebalancing at all.
     pub may_stay: bool,
+    /// Where they may: probability that every axis then stays put, as it did with the lens that is on. Absent for that lens.
+    pub stays_put: Option<f64>,
 }
 
 /// One slide's mark for one lens.
@@ -94,6 +98,8 @@ fn row(package: &Package, lens: LensId, name: &str, now: &Solved) -> LensRow {
         .filter(|body| body.camera_side)
         .fold((0.0, 0.0), |(kg, variance), body| (kg + body.mass_kg, variance + body.mass_u_kg * body.mass_u_kg));
     let [least_kg, most_kg] = package.head.payload_kg;
+    let may_stay = may_stay(&changed, &solved, &now.marks.targets_m);
+    let changes = package.active_lens != Some(lens);
     LensRow {
         lens,
         name: name.to_owned(),
@@ -103,7 +109,8 @@ fn row(package: &Package, lens: LensId, name: &str, now: &Solved) -> LensRow {
         hangs: holds(&changed, &solved.at_targets),
         tightest: tightest_of_all(&changed, &solved.layout, &solved.marks.targets_m),
         tune: tune(&changed, &solved),
-        may_stay: may_stay(&changed, &solved, &now.marks.targets_m),
+        stays_put: (may_stay && changes).then(|| stays_put::stays_put((package, now), (&changed, &solved)).chance),
+        may_stay,
     }
 }
 

@@ -18,3 +18,4 @@ mod rigs;
 mod settings;
 mod simulations;
 mod snapshot;
+mod staying;
