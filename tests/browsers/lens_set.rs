@@ -101,4 +101,85 @@ fn read(test: &str) -> String {
     format!("Number(document.querySelector(\"{}\")?.getAttribute('data-value'))", at(test))
 }
 
+/// A copy of a lens: its marks may stay, and how likely that goes well stands in the list, in the preview and among the
+/// changes, with the arithmetic behind it.
+fn the_chance_that_the_marks_may_stay_is_told(kind: Kind) {
+    let (server, mut page) = at_the_lenses(kind);
+    page.tap(&at("lens-on-1"));
+    page.tap(&at("lens-1"));
+    page.tap(&at("lens-duplicate-1"));
+    let copy =
+        page.wait("the copy", "(/^#\\/lenses\\/(\\d+)$/.exec(location.hash)?.[1] ?? '1') !== '1' && location.hash");
+    let copy = copy.as_str().and_then(|hash| hash.rsplit('/').next()).expect("an id").to_owned();
+    page.tap(&at("tab-lenses"));
+    let told = words(&mut *page, &format!("lens-verdict-{copy}"));
+    assert!(told.contains("may stay") && told.contains("every axis stays put: "), "{told}");
+    page.tap(&at(&format!("lens-preview-{copy}")));
+    let stays = format!("change-{copy}-stays");
+    let chance = value(&mut *page, &stays);
+    assert!(chance > 0.01 && chance < 0.9, "two centres of gravity, each to 3 mm: {chance}");
+    let percent = format!("{}", (100.0 * chance).round());
+    assert!(told.contains(&percent), "{told} {percent}");
+    page.tap(&format!("{} > summary", at(&stays)));
+    page.wait(
+        "the arithmetic",
+        &format!("document.querySelector(\"{}\").innerText.includes('Tilt stays put') || null", at(&stays)),
+    );
+    page.run("location.hash = '#/lenses/changes'; return true");
+    assert!((value(&mut *page, &stays) - chance).abs() < 1e-12);
+    assert!(words(&mut *page, &format!("change-{copy}")).contains("stays put"));
+    page.run("location.hash = '#/sheet'; return true");
+    let sheet = "[...document.querySelectorAll('caption')].some(e => e.innerText.includes('After a lens change')) && document.body.innerText.includes('marks may stay (stays put: ')";
+    page.wait("the sheet", sheet);
+    assert_eq!(server.policy_reports(), Vec::<String>::new(), "the content security policy was broken");
+}
+
+/// Rods that end short stop every lens: from the list and from a preview leads a way to where that is told, and on to the
+/// rods, whose length cures it.
+fn a_lens_that_does_not_fit_has_a_way_to_its_cure(kind: Kind) {
+    let (server, mut page) = at_the_lenses(kind);
+    let no = |test: &str| {
+        format!("document.querySelector(\"{}\")?.innerText.startsWith('No, because of this') || null", at(test))
+    };
+    let yes = "document.querySelector(\"[data-test='preview-verdict']\")?.getAttribute('data-value') !== 'no'";
+    assert_eq!(page.run(&format!("return {}", no("lens-verdict-1"))), serde_json::Value::Null);
+    page.tap(&at("lens-on-1"));
+    page.run("location.hash = '#/fit'; return true");
+    let needed_m = value(&mut *page, "rods-needed");
+    let rods = codec::library::demo().parts.into_iter().find(|part| part.kind == solver::package::PartKind::Rods);
+    let rods = rods.expect("the demo has rods");
+    assert!(needed_m <= rods.size_m[0] && needed_m > 0.16, "{needed_m}");
+    page.run(&format!("location.hash = '#/parts/{}'; return true", rods.id));
+    page.tap("[data-test='part-more-size'] > summary");
+    page.enter(&at("part-size-0"), "150");
+    page.run("location.hash = '#/lenses'; return true");
+    page.tap(&at("lens-off-1"));
+    page.wait("that it does not fit", &no("lens-verdict-1"));
+
+    // From the list, which puts it on.
+    page.tap(&at("lens-1-to-fit"));
+    page.wait("the finding", "location.hash === '#/fit' && document.querySelector('[data-test=fit-finding]') && true");
+    page.tap(&at("fit-to-part"));
+    page.wait("the rods", &format!("location.hash === '#/parts/{}'", rods.id));
+    page.tap(&at("undo"));
+
+    // From the preview; once it is on, the way is a link.
+    page.run("location.hash = '#/lenses/preview/1'; return true");
+    page.tap(&at("lens-1-to-fit"));
+    page.wait("the fit", "location.hash === '#/fit'");
+    page.run("location.hash = '#/lenses/preview/1'; return true");
+    page.wait("a link", &format!("document.querySelector(\"a{}\") && true", at("lens-1-to-fit")));
+
+    // Longer rods cure it, and the way goes.
+    page.run(&format!("location.hash = '#/parts/{}'; return true", rods.id));
+    page.tap("[data-test='part-more-size'] > summary");
+    page.enter(&at("part-size-0"), &format!("{}", 1e3 * rods.size_m[0]));
+    page.run("location.hash = '#/lenses/preview/1'; return true");
+    page.wait("that it fits", yes);
+    page.wait("no way", &format!("!document.querySelector(\"{}\")", at("lens-1-to-fit")));
+    assert_eq!(server.policy_reports(), Vec::<String>::new(), "the content security policy was broken");
+}
+
 in_engines!(a_lens_change_is_weighed_up);
+in_engines!(the_chance_that_the_marks_may_stay_is_told);
+in_engines!(a_lens_that_does_not_fit_has_a_way_to_its_cure);

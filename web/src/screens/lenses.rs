@@ -8,6 +8,9 @@ use solver::lens_set::{LensMark, LensRow};
 use solver::package::{Lens, LensId};
 use solver::report::TuneVerdict;
 
+use super::lens_set::preview::may_stay;
+use super::lens_set::stays_put;
+use super::lens_set::ways::ways;
 use super::shared::{button, copy_name, free_id, link, section};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
@@ -38,7 +41,7 @@ pub(crate) fn view(app: App) -> El {
         .child(link(Screen::CommonMarks, "to-common", "One set of marks").hidden(move || !any()));
     div("screen").child(tools).child(
         section("lenses-set", "Lens set")
-        .child(help("the lens set", "Each lens with the marks, torque and tune that it would need; to spare is what remains to the end of travel."))
+        .child(help("the lens set", "Each lens with the marks, torque and tune that it would need; to spare is what remains to the end of travel. Where marks may stay, the chance counts from a balance by hand with the lens that is on."))
             .child(p("caution", HOLD_THE_CAMERA).hidden(none))
             .child(p("quiet", "").live_words(move || app.document.with(counted_from)).hidden(none))
             .child(
@@ -117,7 +120,7 @@ fn cost(app: App, rows: Rows, id: LensId) -> El {
     div("cost").test(&format!("lens-cost-{id}")).live(move || {
         let (style, on) = (app.style(), app.document.with(|package| package.active_lens == Some(id)));
         let found = rows.with(|rows| {
-            rows.iter().find(|(row, _)| row.lens == id).map(|(row, verdict)| lines(style, row, verdict, on))
+            rows.iter().find(|(row, _)| row.lens == id).map(|(row, verdict)| lines(app, style, row, verdict, on))
         });
         found.unwrap_or_else(|| vec![p("quiet", "Not worked out while the package has a fault.")])
     })
@@ -132,10 +135,12 @@ fn counted_from(package: &Package) -> String {
     )
 }
 
-fn lines(style: Style, row: &LensRow, told: &LensVerdict, on: bool) -> Vec<El> {
+fn lines(app: App, style: Style, row: &LensRow, told: &LensVerdict, on: bool) -> Vec<El> {
     let id = row.lens;
-    let mut lines = vec![p("cost__verdict", verdict(row, told.verdict, on)).test(&format!("lens-verdict-{id}"))];
+    let mut lines =
+        vec![p("cost__verdict", &verdict(style, row, told.verdict, on)).test(&format!("lens-verdict-{id}"))];
     lines.extend(told.reasons.iter().map(|reason| of_severity(reason.severity(), &reason.words(&style))));
+    lines.extend(ways(app, id, on, &told.reasons));
     lines.push(marks(style, row, on));
     if let Some(tightest) = &row.tightest {
         let share = style.show(Kind::Share, tightest.headroom.value);
@@ -154,17 +159,21 @@ fn line(test: &str, name: &str, words: &str) -> El {
 }
 
 /// In the words of its preview: a list that says yes where that says no would be believed.
-fn verdict(row: &LensRow, verdict: Verdict, on: bool) -> &'static str {
-    match (verdict, on, row.may_stay) {
+fn verdict(style: Style, row: &LensRow, verdict: Verdict, on: bool) -> String {
+    let said = match (verdict, on, row.stays_put) {
         (Verdict::No, true, _) => "It is on, and this stops the job:",
         (Verdict::No, false, _) => "No, because of this:",
         (Verdict::YesIf, true, _) => "It is on, if this is minded:",
-        (Verdict::YesIf, false, true) => "Yes, and the marks may stay, if this is minded:",
-        (Verdict::YesIf, false, false) => "Yes, with its own marks, if this is minded:",
+        (Verdict::YesIf, false, Some(chance)) => {
+            let chance = stays_put(style, chance);
+            return format!("Yes, and the marks may stay (every axis stays put: {chance}), if this is minded:");
+        }
+        (Verdict::YesIf, false, None) => "Yes, with its own marks, if this is minded:",
         (Verdict::Yes, true, _) => "It is on.",
-        (Verdict::Yes, false, true) => "Yes, and the marks may stay where they are.",
-        (Verdict::Yes, false, false) => "Yes, with its own marks.",
-    }
+        (Verdict::Yes, false, Some(chance)) => return may_stay(style, chance),
+        (Verdict::Yes, false, None) => "Yes, with its own marks.",
+    };
+    said.to_owned()
 }
 
 /// Its marks: each with how far it is from where it goes with the lens that is on, and what is left of its travel.

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use solver::lens_set::change::{ChangeTable, LensChange, change_table, lens_changes};
 use solver::package::LensId;
 
-use super::{arithmetic, fault, folded, minutes, opens, short_words, step_minutes, work};
+use super::{arithmetic, chance, fault, folded, minutes, opens, short_words, step_minutes, work};
 use crate::app::App;
 use crate::browser::event_value;
 use crate::dom::{El, div, el, p};
@@ -70,8 +70,9 @@ fn choice(app: App, from: RwSignal<Option<LensId>>) -> El {
 
 fn row(style: Style, change: &LensChange) -> El {
     let id = change.to;
-    let value = format!("{}: {}", minutes(style, change.minutes), short_words(change));
+    let value = format!("{}: {}", minutes(style, change.minutes), short_words(style, change));
     let mut inside = work(style, change);
+    inside.extend(chance(style, change));
     inside.push(arithmetic(style, "Minutes", &minutes(style, change.minutes), &change.arithmetic));
     inside.push(div("buttons").child(link(Screen::LensPreview(id), &format!("change-preview-{id}"), "Preview it")));
     opens(&change.name, &value, inside).test(&format!("change-{id}")).attr("data-value", &format!("{}", change.minutes))

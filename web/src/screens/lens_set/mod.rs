@@ -7,6 +7,7 @@ pub(crate) mod preview;
 mod room;
 mod step_minutes;
 mod trim;
+pub(crate) mod ways;
 
 use leptos::prelude::*;
 use solver::explain::Term;
@@ -53,6 +54,23 @@ fn folded(name: &str, opened: RwSignal<bool>, inside: El) -> El {
 /// The arithmetic behind an answer.
 fn arithmetic(style: Style, name: &str, value: &str, term: &Term) -> El {
     opens(name, value, vec![reasons::terms(style, term)])
+}
+
+/// The chance that every axis stays put: what rounds to all or to nothing says so in a word.
+pub(super) fn stays_put(style: Style, chance: f64) -> String {
+    match chance {
+        ..0.005 => "hardly".to_owned(),
+        0.995.. => "surely".to_owned(),
+        _ => style.show(Kind::Share, chance),
+    }
+}
+
+/// The arithmetic of that chance, where the marks may stay, and what a change takes when one axis does not.
+fn chance(style: Style, change: &LensChange) -> Option<El> {
+    let found = change.stays_put.as_ref()?;
+    let value = format!("{}; new marks {}", stays_put(style, found.chance), minutes(style, change.minutes_set));
+    let opened = arithmetic(style, "Every axis stays put, marks left", &value, &found.arithmetic);
+    Some(opened.test(&format!("change-{}-stays", change.to)).attr("data-value", &format!("{}", found.chance)))
 }
 
 /// What there is to do in a lens change, and what it leaves.
@@ -107,8 +125,8 @@ fn in_hand(style: Style, tightest: &Tightest) -> String {
 }
 
 fn left_words(style: Style, change: &LensChange, tightest: &Tightest) -> String {
-    if change.may_stay {
-        return format!("friction holds it; {}", in_hand(style, tightest));
+    if let Some(found) = &change.stays_put {
+        return format!("stays put: {}; {}", stays_put(style, found.chance), in_hand(style, tightest));
     }
     if tightest.headroom.value < 0.0 {
         return format!("the motors cannot hold it ({}, {})", tightest.axis, tightest.move_name);
@@ -126,12 +144,12 @@ fn tune_words(tune: TuneVerdict) -> &'static str {
 }
 
 /// What a lens change comes to, in a few words.
-fn short_words(change: &LensChange) -> String {
+fn short_words(style: Style, change: &LensChange) -> String {
     let slides = change.slides.iter().filter(|slide| slide.moves).count();
-    let marks = match (change.may_stay, slides) {
-        (true, _) => "marks may stay".to_owned(),
-        (false, 1) => "one slide".to_owned(),
-        (false, slides) => format!("{slides} slides"),
+    let marks = match (&change.stays_put, slides) {
+        (Some(found), _) => format!("marks may stay (stays put: {})", stays_put(style, found.chance)),
+        (None, 1) => "one slide".to_owned(),
+        (None, slides) => format!("{slides} slides"),
     };
     match change.handled.len() {
         0 => marks,

@@ -9,7 +9,8 @@ use solver::finding_words::due_min;
 use solver::lens_set::preview::{LensPreview, MovePrice, Verdict, View, lens_preview};
 use solver::package::LensId;
 
-use super::{arithmetic, fault, minutes, opens, short_words, tune_words, work};
+use super::ways::ways;
+use super::{arithmetic, chance, fault, minutes, opens, short_words, stays_put, tune_words, work};
 use crate::app::App;
 use crate::dom::{El, div, p};
 use crate::route::Screen;
@@ -22,6 +23,10 @@ use crate::words::WHO_DECIDES;
 /// The screen.
 pub(crate) fn view(app: App, id: LensId) -> El {
     let found = Memo::new(move |_| app.document.with(|package| lens_preview(package, id)).ok());
+    let out = move || {
+        let on = app.document.with(|package| package.active_lens == Some(id));
+        found.with(|found| ways(app, id, on, &found.as_ref()?.as_ref()?.reasons)).into_iter().collect()
+    };
     let read = move |show: fn(Style, &LensPreview) -> Vec<El>| {
         found.with(|found| match found {
             Some(Some(preview)) => show(app.style(), preview),
@@ -40,7 +45,7 @@ pub(crate) fn view(app: App, id: LensId) -> El {
         found.with(|found| found.as_ref()?.as_ref().map(word))
     };
     let answers = link(Screen::Answers, "preview-answers", "To the answers").hidden(move || !on());
-    let ways = div("buttons").child(put.class("button--main").hidden(on)).child(answers).child(link(
+    let buttons = div("buttons").child(put.class("button--main").hidden(on)).child(answers).child(link(
         Screen::Lens(id),
         "preview-lens",
         "The lens itself",
@@ -56,7 +61,8 @@ pub(crate) fn view(app: App, id: LensId) -> El {
                         .live_attr("data-value", verdict_value)
                         .live(move || read(verdict)),
                 )
-                .child(ways),
+                .child(div("").live(out))
+                .child(buttons),
         )
         .child(section("preview-minutes", "How long it takes").child(div("rows").live(move || read(takes))))
         .child(section("preview-price", "What it costs").child(div("table").live(move || read(price))))
@@ -82,19 +88,24 @@ fn verdict_word(verdict: Verdict) -> &'static str {
 }
 
 fn verdict(style: Style, preview: &LensPreview) -> Vec<El> {
-    let stay = preview.change.as_ref().is_some_and(|change| change.may_stay);
-    let said = match preview.verdict {
-        Verdict::Yes if preview.change.is_none() => "Yes: it is on.",
-        Verdict::Yes if stay => "Yes, and the marks may stay where they are.",
-        Verdict::Yes => "Yes, with its own marks.",
-        Verdict::YesIf => "Yes, if this is minded:",
-        Verdict::No => "No, because of this:",
+    let stays = preview.change.as_ref().and_then(|change| change.stays_put.as_ref());
+    let said = match (preview.verdict, stays) {
+        (Verdict::Yes, _) if preview.change.is_none() => "Yes: it is on.".to_owned(),
+        (Verdict::Yes, Some(found)) => may_stay(style, found.chance),
+        (Verdict::Yes, None) => "Yes, with its own marks.".to_owned(),
+        (Verdict::YesIf, _) => "Yes, if this is minded:".to_owned(),
+        (Verdict::No, _) => "No, because of this:".to_owned(),
     };
     let reasons = preview.reasons.iter().map(|reason| of_severity(reason.severity(), &reason.words(&style)));
-    std::iter::once(p("cost__verdict", said))
+    std::iter::once(p("cost__verdict", &said))
         .chain(reasons)
         .chain(preview.moves.iter().filter_map(|each| remains(style, each)).map(|words| p("", &words)))
         .collect()
+}
+
+/// That nothing need be set anew, and how likely it is to go well.
+pub(in crate::screens) fn may_stay(style: Style, chance: f64) -> String {
+    format!("Yes, and the marks may stay where they are; every axis stays put: {}.", stays_put(style, chance))
 }
 
 /// What a move that is too much for the motors can still be.
@@ -112,12 +123,11 @@ fn remains(style: Style, each: &MovePrice) -> Option<String> {
 fn takes(style: Style, preview: &LensPreview) -> Vec<El> {
     let Some(change) = &preview.change else { return vec![p("quiet", "Nothing: it is on.")] };
     let took = minutes(style, change.minutes);
-    vec![
-        arithmetic(style, "Minutes, typical", &took, &change.arithmetic)
-            .test("preview-minutes")
-            .attr("data-value", &format!("{}", change.minutes)),
-        opens("What there is to do", &short_words(change), work(style, change)),
-    ]
+    let minutes = arithmetic(style, "Minutes, typical", &took, &change.arithmetic)
+        .test("preview-minutes")
+        .attr("data-value", &format!("{}", change.minutes));
+    let to_do = opens("What there is to do", &short_words(style, change), work(style, change));
+    std::iter::once(minutes).chain(chance(style, change)).chain([to_do]).collect()
 }
 
 fn price(style: Style, preview: &LensPreview) -> Vec<El> {

@@ -159,16 +159,18 @@ pub(super) fn lenses(
             None => "–",
         });
         let told = verdicts.iter().find(|told| told.lens == row.lens).map(|told| told.verdict);
-        let verdict = match (told, row.may_stay) {
-            (Some(Verdict::No), _) => ": no",
-            (Some(Verdict::YesIf), true) => ": yes, if; marks may stay",
-            (Some(Verdict::YesIf), false) => ": yes, if; new marks",
-            (_, true) => ": yes, marks may stay",
-            (_, false) => ": yes, new marks",
+        let marks_words = row.stays_put.map_or_else(
+            || "new marks".to_owned(),
+            |chance| format!("marks may stay (stays put: {})", lens_set::stays_put(style, chance)),
+        );
+        let verdict = match told {
+            Some(Verdict::No) => ": no".to_owned(),
+            Some(Verdict::YesIf) => format!(": yes, if; {marks_words}"),
+            _ => format!(": yes, {marks_words}"),
         };
         let change = changes.iter().find(|change| change.to == row.lens);
         let minutes = change.map_or_else(String::new, |change| lens_set::minutes(style, change.minutes));
-        (row.name.clone(), verdict.to_owned(), marks.chain(tune.map(str::to_owned)).chain([minutes]).collect())
+        (row.name.clone(), verdict, marks.chain(tune.map(str::to_owned)).chain([minutes]).collect())
     };
     let others = rows.iter().filter(|row| Some(row.lens) != package.active_lens);
     // A head with more slides has more columns than a phone is wide: it scrolls by itself, by finger and by key.
