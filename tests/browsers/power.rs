@@ -140,6 +140,14 @@ fn a_plate_and_a_lunch(kind: Kind) {
     let lunch_min: f64 = page.value_of(&at("break-change")).parse().expect("a number");
     assert!((lunch_min - 360.0 - 36.0 * hours).abs() < 0.1, "{lunch_min}");
     page.wait("it drawn", &format!("document.querySelector(\"{}\") && true", at("day-planned")));
+    // A break that is too short for its word bears the number under which it stands below, and nothing is cut.
+    page.enter(&at(&format!("{rest}-length")), "10");
+    page.wait("its number", &format!("/^2 /.test(document.querySelector(\"{}\").innerText)", at("day-break")));
+    let names = page.run(
+        "return [...document.querySelectorAll('.day__name')].map(each => each.textContent).filter(each => /…/.test(each))",
+    );
+    assert_eq!(names, serde_json::json!([]), "a word is cut");
+    page.enter(&at(&format!("{rest}-length")), "90");
     page.enter(&at("day-hours"), "2");
     page.wait("a day on one set", &format!("!document.querySelector(\"{}\")", at("pack-change")));
     let day = format!("/to 09:30/.test(document.querySelector(\"{}\").innerText)", at("day"));

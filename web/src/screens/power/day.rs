@@ -53,7 +53,12 @@ fn lines(app: App, day: &DayReport, wide_px: f64) -> Vec<El> {
         div("table").children(day.changes.iter().enumerate().map(|(place, change)| changed(style, place, change))),
     );
     lines.extend(in_breaks(day));
-    lines.push(div("table").children(day.blocks.iter().map(|block| one_move(style, block))));
+    let numbered = drawn::is_numbered(day, wide_px);
+    lines.push(div("table").children(day.blocks.iter().enumerate().map(|(place, block)| {
+        let name = drawn::name(block);
+        let name = if numbered { format!("{} {name}", place + 1) } else { name.to_owned() };
+        one_block(style, &name, block)
+    })));
     lines
 }
 
@@ -92,10 +97,10 @@ fn in_breaks(day: &DayReport) -> Option<El> {
     (!day.break_changes.is_empty()).then(|| el("ul").class("plain-list").children(told.chain(then)))
 }
 
-fn one_move(style: Style, block: &DayBlock) -> El {
+fn one_block(style: Style, name: &str, block: &DayBlock) -> El {
     let times = format!("{} to {}", clock(block.from_min), day_clock(block.to_min));
     match block.in_break {
-        Some(kind) => line("day-break", "Break", &format!("{times}, {}", kind.words())),
-        None => line("day-move", &block.name, &format!("{times}, {}", style.show(Kind::Power, block.power_w))),
+        Some(kind) => line("day-break", name, &format!("{times}, {}", kind.words())),
+        None => line("day-move", name, &format!("{times}, {}", style.show(Kind::Power, block.power_w))),
     }
 }

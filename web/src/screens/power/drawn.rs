@@ -2,7 +2,7 @@
 //! the red pencil marks them.
 
 use quantity::clock;
-use solver::day::{DayReport, PackChange};
+use solver::day::{DayBlock, DayReport, PackChange};
 use solver::finding_words::due_min;
 
 use super::due;
@@ -26,6 +26,8 @@ const FOOT: f64 = 5.0;
 /// Widths of a letter and of a clock time, so that words stay apart.
 const LETTER: f64 = 7.6;
 const TIME: f64 = 44.0;
+/// Left free beside the name of a block.
+const PADDING: f64 = 4.0;
 
 /// Where times and charge lie on the sheet.
 struct Sheet {
@@ -59,6 +61,21 @@ impl Sheet {
     fn frame(&self, from_min: f64, to_min: f64, [top, bottom]: [f64; 2]) -> Frame {
         Frame { left: self.x(from_min), top, right: self.x(to_min), bottom }
     }
+
+    fn block(&self, block: &DayBlock) -> Frame {
+        self.frame(block.from_min, block.to_min, BLOCKS)
+    }
+
+    fn holds(&self, block: &DayBlock, words: &str) -> bool {
+        words.chars().count() as f64 * LETTER <= self.block(block).width() - PADDING
+    }
+
+    /// What stands in a block: its name, or else the number that the name has below the drawing. Words are never cut.
+    fn label(&self, place: usize, block: &DayBlock) -> String {
+        let number = (place + 1).to_string();
+        let fits = [name(block), &number].into_iter().find(|words| self.holds(block, words));
+        fits.unwrap_or_default().to_owned()
+    }
 }
 
 /// The drawing. What it shows stands in words below it.
@@ -91,33 +108,26 @@ fn word(class: &str, [x, y]: [f64; 2], words: &str) -> El {
 }
 
 fn blocks(sheet: &Sheet, day: &DayReport) -> Vec<El> {
-    let one = |block: &solver::day::DayBlock| {
-        let frame = sheet.frame(block.from_min, block.to_min, BLOCKS);
+    let one = |(place, block): (usize, &DayBlock)| {
+        let frame = sheet.block(block);
         let mut pen = Pen::default();
         pen.rectangle(&frame);
-        let (class, name) = match block.in_break {
-            Some(_) => ("day__break", "Break"),
-            None => ("day__block", block.name.as_str()),
-        };
-        let name = cut(name, frame.width() - 4.0);
+        let class = if block.in_break.is_some() { "day__break" } else { "day__block" };
         let middle = [0.5 * (frame.left + frame.right), BLOCKS[1] - 7.5];
-        [path(class, pen), word("day__name", middle, &name)]
+        [path(class, pen), word("day__name", middle, &sheet.label(place, block))]
     };
-    day.blocks.iter().flat_map(one).collect()
+    day.blocks.iter().enumerate().flat_map(one).collect()
 }
 
-/// As much of a name as fits; it stands in full below the drawing.
-fn cut(name: &str, width: f64) -> String {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some dozens of letters")]
-    let room = (width / LETTER).max(0.0) as usize;
-    match name.chars().count() {
-        count if count <= room => name.to_owned(),
-        _ if room < 3 => String::new(),
-        _ => {
-            let start: String = name.chars().take(room - 1).collect();
-            start.trim_end_matches(|letter: char| !letter.is_alphanumeric()).to_owned() + "…"
-        }
-    }
+/// What a block of the day is called.
+pub(super) fn name(block: &DayBlock) -> &str {
+    if block.in_break.is_some() { "Break" } else { &block.name }
+}
+
+/// Whether a block is too short for its name, so that numbers must lead from the drawing to the names below it.
+pub(super) fn is_numbered(day: &DayReport, wide_px: f64) -> bool {
+    let sheet = Sheet::new(day, wide_px);
+    day.blocks.iter().any(|block| !sheet.holds(block, name(block)))
 }
 
 /// Edge, ticks, clock times, and what full and empty are.
@@ -195,6 +205,8 @@ fn in_breaks(day: &DayReport) -> String {
 
 #[cfg(test)]
 mod tests {
+    use solver::package::{Break, BreakKind};
+
     use super::*;
 
     fn day(running_h: f64) -> DayReport {
@@ -241,9 +253,21 @@ mod tests {
     }
 
     #[test]
-    fn names_are_cut_to_their_block() {
-        assert_eq!(cut("Chase boat, morning", 200.0), "Chase boat, morning");
-        assert_eq!(cut("Chase boat, morning", 85.0), "Chase boat…");
-        assert_eq!(cut("Chase boat, morning", 10.0), "");
+    fn a_name_stands_whole_in_its_block_or_below_under_a_number() {
+        let mut package = codec::library::demo();
+        package.moves[0].break_after = Some(Break { length_min: 30.0, kind: BreakKind::Off });
+        let day = solver::day(&package).expect("valid");
+        let sheet = Sheet::new(&day, 328.0);
+        let label = |place: usize| sheet.label(place, &day.blocks[place]);
+        assert_eq!(day.blocks[1].in_break, Some(BreakKind::Off));
+        assert_eq!(label(1), "2");
+        assert!(is_numbered(&day, 328.0));
+        for (place, block) in day.blocks.iter().enumerate() {
+            assert!([name(block), "", &(place + 1).to_string()].contains(&label(place).as_str()));
+        }
+        // A long break on a wide sheet says what it is.
+        package.moves[0].break_after = Some(Break { length_min: 240.0, kind: BreakKind::Off });
+        let day = solver::day(&package).expect("valid");
+        assert_eq!(Sheet::new(&day, WIDEST).label(1, &day.blocks[1]), "Break");
     }
 }
