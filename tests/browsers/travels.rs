@@ -213,6 +213,13 @@ fn backup_and_back(kind: Kind) {
     let after = records(page);
     assert_eq!(after.len(), before.len() + 1);
     assert!(before.iter().all(|record| after.contains(record)), "an import has replaced something");
+    // A name of the list stands in it once: a copy of the same name gets a number.
+    let mut names: Vec<&str> = after.iter().filter_map(|record| record["name"].as_str()).collect();
+    names.sort_unstable();
+    assert!(names.windows(2).all(|pair| pair[0] != pair[1]), "two packages are called alike: {names:?}");
+    assert!(names.iter().any(|name| name.ends_with(" (2)")), "{names:?}");
+    let told = page.run(&format!("return document.querySelector(\"{}\").innerText", at("kept-copies")));
+    assert!(told.as_str().is_some_and(|told| told.contains(" (2)")), "the copy is told under another name: {told}");
 
     // What is no package says so and changes nothing.
     for wrong in ["no link at all", "{\"format\": 0, ", "{\"packages\": []}", "{\"format\": 7, \"sections\": {}}"] {

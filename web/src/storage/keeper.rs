@@ -11,7 +11,7 @@ use wasm_bindgen::prelude::*;
 use super::database::Database;
 use super::mirror;
 use super::queue::{Draft, Queue};
-use super::record::{Card, Record};
+use super::record::{Card, Record, distinct};
 use crate::browser::{fresh_id, now_ms};
 use crate::later;
 use crate::state::document::Document;
@@ -230,12 +230,14 @@ impl Keeper {
     }
 
     /// Puts the demo on the screen, without keeping it until it is changed.
-    pub(crate) fn show_demo(self, package: Package) {
+    pub(crate) fn show_demo(self, mut package: Package) {
+        package.name = self.free_name(&package.name);
         self.show(package.into(), Holding::Demo, Kept::Demo);
     }
 
     /// Keeps a document as a new record and puts it on the screen.
-    pub(crate) fn keep_new(self, document: codec::Document) {
+    pub(crate) fn keep_new(self, mut document: codec::Document) {
+        document.package.name = self.free_name(&document.package.name);
         self.show(document, Holding::Demo, Kept::Saving);
         self.keep_this();
     }
@@ -243,7 +245,17 @@ impl Keeper {
     /// Keeps what is on the screen as a new record: the end of a preview.
     pub(crate) fn keep_this(self) {
         self.now_holding(Holding::Record { id: fresh_id(), archived_at: None });
-        self.committed();
+        let (name, free) = self.document.now(|package| (package.name.clone(), self.free_name(&package.name)));
+        if free == name {
+            self.committed();
+        } else {
+            self.document.edit(|package| package.name = free);
+        }
+    }
+
+    /// This name, or with a number after it where a package on this device has it: no two of a list are alike.
+    pub(super) fn free_name(self, name: &str) -> String {
+        self.cards.with_untracked(|cards| distinct(name, |name| cards.iter().any(|card| card.name == name)))
     }
 
     /// What is on the screen, with whatever it was opened with, for a link or a file.

@@ -132,6 +132,23 @@ pub(crate) fn marked(name: &str, word: &str) -> String {
     format!("{} ({word})", name.get(..kept).unwrap_or_default())
 }
 
+/// A name that is not `taken`: where this one is, the same with the next free number, "Long zoom (2)".
+pub(crate) fn distinct(name: &str, taken: impl Fn(&str) -> bool) -> String {
+    if !taken(name) {
+        return name.to_owned();
+    }
+    let plain = without_number(name);
+    let free = (2_u32..).map(|number| marked(plain, &number.to_string())).find(|name| !taken(name));
+    free.unwrap_or_else(|| name.to_owned())
+}
+
+/// A name without the number that [`distinct`] gave it. More digits than two are a year.
+fn without_number(name: &str) -> &str {
+    let number = |digits: &str| (1..=2).contains(&digits.len()) && digits.bytes().all(|digit| digit.is_ascii_digit());
+    let parts = name.strip_suffix(')').and_then(|open| open.rsplit_once(" ("));
+    parts.filter(|(_, digits)| number(digits)).map_or(name, |(plain, _)| plain)
+}
+
 /// A document as a file holds it, as a plain object.
 pub(crate) fn file_object(document: &Document) -> Result<JsValue, String> {
     document.serialize(&serde_wasm_bindgen::Serializer::json_compatible()).map_err(|fault| fault.to_string())
@@ -183,5 +200,18 @@ mod tests {
         assert_eq!(marked("Long zoom", "copy"), "Long zoom (copy)");
         let copied = marked(&"é".repeat(60), "copy");
         assert!(copied.len() <= MAX_NAME_BYTES && copied.ends_with("é (copy)"), "{copied}");
+    }
+
+    #[test]
+    fn a_name_that_is_taken_gets_the_next_free_number() {
+        let kept = ["Regatta", "Regatta (2)", "Film (2027)"];
+        let named = |name: &str| distinct(name, |name| kept.contains(&name));
+        assert_eq!(named("Dusk"), "Dusk");
+        assert_eq!(named("Regatta"), "Regatta (3)");
+        assert_eq!(named("Regatta (2)"), "Regatta (3)");
+        assert_eq!(named("Film (2027)"), "Film (2027) (2)");
+        let long = "é".repeat(60);
+        let second = distinct(&long, |name| *name == *long);
+        assert!(second.len() <= MAX_NAME_BYTES && second.ends_with("é (2)"), "{second}");
     }
 }

@@ -77,8 +77,10 @@ impl Keeper {
         }
     }
 
-    /// Keeps a document as a record of its own, without putting it on the screen; whether that worked.
-    pub(crate) async fn keep_beside(self, document: Document) -> bool {
+    /// Keeps a document as a record of its own, without putting it on the screen; under which name, if that worked.
+    pub(crate) async fn keep_beside(self, mut document: Document) -> Option<String> {
+        let name = self.free_name(&document.package.name);
+        document.package.name.clone_from(&name);
         let record = Record {
             id: fresh_id(),
             rev: 1.0,
@@ -90,10 +92,10 @@ impl Keeper {
             redo: Vec::new(),
         };
         let result = self.put(&record, None).await.map(|_| self.queue.tell(&record.id));
-        let worked = result.is_ok();
+        let kept = result.is_ok().then_some(name);
         self.told(result);
         self.list().await;
-        worked
+        kept
     }
 
     /// Removes a record for good, if it has been in the archive for thirty days.

@@ -23,10 +23,10 @@ impl Keeper {
         let (mine, other) = (fresh_id(), draft.id.clone());
         if self.id().as_ref() == Some(&draft.id) {
             self.now_holding(Holding::Record { id: mine.clone(), archived_at: None });
-            self.document.edit(|package| package.name = marked(&package.name, "this window"));
+            self.document.edit(|package| package.name = self.free_name(&marked(&package.name, "this window")));
         } else {
             let mut package = (*draft.package).clone();
-            package.name = marked(&package.name, "this window");
+            package.name = self.free_name(&marked(&package.name, "this window"));
             self.queue.push(Draft { id: mine.clone(), archived_at: None, package: Arc::new(package), ..draft });
         }
         self.choice.set(Some(Choice { mine, other }));

@@ -43,7 +43,7 @@ pub(super) fn view(app: App) -> El {
         spawn_local(async move {
             let mut count = 0;
             for document in documents {
-                count += u32::from(app.keeper.keep_beside(document).await);
+                count += u32::from(app.keeper.keep_beside(document).await.is_some());
             }
             kept.try_set(format!("{count} kept as copies."));
         });
@@ -116,9 +116,8 @@ fn item(app: App, document: Document, kept: RwSignal<String>) -> El {
                 .child(button("found-keep", "Keep a copy", move || {
                     let document = copied.clone();
                     spawn_local(async move {
-                        let words = format!("\u{201c}{}\u{201d} is kept as a copy.", document.package.name);
-                        if app.keeper.keep_beside(document).await {
-                            kept.try_set(words);
+                        if let Some(name) = app.keeper.keep_beside(document).await {
+                            kept.try_set(format!("\u{201c}{name}\u{201d} is kept as a copy."));
                         }
                     });
                 })),
