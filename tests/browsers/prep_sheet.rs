@@ -35,6 +35,7 @@ fn it_prints_on_two_pages_and_says_what_was_not_checked() {
     ] {
         assert!(text.contains(part), "{part} is missing: {text}");
     }
+    assert_eq!(text.to_lowercase().matches("invented").count(), 1, "that all is invented is said once: {text}");
     // Every column of the lenses is there on a phone, and the unit of their marks.
     let columns =
         page.run("const box = document.querySelector('.prep__scroll'); return box.scrollWidth - box.clientWidth");

@@ -73,12 +73,18 @@ impl Answers {
 
     /// Whether nothing stops the job.
     fn go(&self) -> bool {
-        self.found(&Metric).all(|(grave, _)| grave != Severity::NoGo)
+        self.found(&Metric, false).all(|(grave, _)| grave != Severity::NoGo)
     }
 
-    /// Everything that was found, in words: balance, torque and power first, then fit, then stiffness.
-    pub(crate) fn found<'a>(&'a self, units: &'a dyn Units) -> impl Iterator<Item = (Severity, String)> + 'a {
-        let found = self.report.findings.iter().map(|finding| (finding.severity, finding.words(units)));
+    /// Everything that was found, in words: balance, torque and power first, then fit, then stiffness. Under a title
+    /// that says `demo`, what goes without saying there is left out.
+    pub(crate) fn found<'a>(
+        &'a self,
+        units: &'a dyn Units,
+        demo: bool,
+    ) -> impl Iterator<Item = (Severity, String)> + 'a {
+        let told = self.report.findings.iter().filter(move |each| !(demo && each.goes_without_saying_in_demo()));
+        let found = told.map(|finding| (finding.severity, finding.words(units)));
         let unfit = self.fit.findings.iter().map(|finding| (finding.severity, finding.words(units)));
         let rings = self.stiffness.known().into_iter().flat_map(|report| &report.findings);
         found.chain(unfit).chain(rings.map(|finding| (finding.severity, finding.words(units))))

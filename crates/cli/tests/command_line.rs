@@ -31,6 +31,7 @@ fn sheet_of_the_demo_has_a_mark_for_every_slide_and_nothing_stops_the_job() {
     {
         assert!(sheet.contains(line), "{line} is missing from\n{sheet}");
     }
+    assert_eq!(sheet.to_lowercase().matches("invented").count(), 1, "that all is invented is said once:\n{sheet}");
 }
 
 #[test]

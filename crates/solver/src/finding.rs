@@ -35,6 +35,13 @@ pub struct Finding {
     pub matter: Matter,
 }
 
+impl Finding {
+    /// Whether it has been said by whoever says that every figure of a demo is invented.
+    pub fn goes_without_saying_in_demo(&self) -> bool {
+        self.matter == Matter::TypicalHead
+    }
+}
+
 /// What is the matter.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "snake_case", tag = "is")]

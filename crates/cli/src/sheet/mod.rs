@@ -24,7 +24,7 @@ const GRAMS_PER_KG: f64 = 1e3;
 /// Everything on one sheet.
 pub(crate) fn print(document: &Document, answers: &Answers, lenses: &Lenses, style: Style) -> String {
     let (package, report) = (&document.package, &answers.report);
-    let mut sheet = Sheet { text: String::new(), style };
+    let mut sheet = Sheet { text: String::new(), style, demo: package.demo };
     sheet.title(package);
     sheet.verdict(answers);
     mass::print(&mut sheet, report);
@@ -46,6 +46,8 @@ pub(crate) fn print(document: &Document, answers: &Answers, lenses: &Lenses, sty
 struct Sheet {
     text: String,
     style: Style,
+    /// Whether its title says that all figures are those of the demo.
+    demo: bool,
 }
 
 impl Sheet {
@@ -113,7 +115,7 @@ impl Sheet {
     fn findings(&mut self, heading: &str, answers: &Answers, severity: Severity) -> bool {
         let units = Words(self.style);
         let words: Vec<String> =
-            answers.found(&units).filter(|(grave, _)| *grave == severity).map(|(_, words)| words).collect();
+            answers.found(&units, self.demo).filter(|(grave, _)| *grave == severity).map(|(_, words)| words).collect();
         if words.is_empty() {
             return false;
         }

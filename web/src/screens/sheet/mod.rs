@@ -8,7 +8,7 @@ use std::time::Duration;
 
 use leptos::prelude::{RwSignal, Set, set_timeout};
 use solver::Report;
-use solver::finding::Severity;
+use solver::finding::{Finding, Severity};
 use solver::fit::{LEFT_BY_FIT, LEFT_TO_FIT};
 use solver::lens_set::change::lens_changes;
 use solver::lens_set::preview::lens_verdicts;
@@ -74,7 +74,7 @@ fn page(app: App, package: &Package, report: &Report) -> Vec<El> {
     // Gravest first, fit and stiffness after all else of its severity.
     let fit = solver::fit(package).map_or_else(|_| Vec::new(), |fit| fit.findings);
     let mut found: Vec<(Severity, String)> =
-        report.findings.iter().map(|finding| (finding.severity, finding.words(&style))).collect();
+        untold(package, report).map(|finding| (finding.severity, finding.words(&style))).collect();
     found.extend(fit.iter().map(|finding| (finding.severity, finding.words(&style))));
     let rings = solver::stiffness(package).ok().and_then(|answer| answer.known().map(|known| known.findings.clone()));
     found.extend(rings.iter().flatten().map(|finding| (finding.severity, finding.words(&style))));
@@ -139,6 +139,12 @@ fn head(package: &Package) -> El {
         .child(p("prep__what", &format!("Counterpoise prep sheet, {written}")))
         .children(package.demo.then(|| p("prep__what", "Demo: every figure is invented.")))
         .children((!package.note.is_empty()).then(|| p("prep__note", &package.note)))
+}
+
+/// What was found, but for what the head of a demo's sheet has said of every figure already.
+fn untold<'a>(package: &Package, report: &'a Report) -> impl Iterator<Item = &'a Finding> {
+    let demo = package.demo;
+    report.findings.iter().filter(move |finding| !(demo && finding.goes_without_saying_in_demo()))
 }
 
 fn verdict(found: &[(Severity, String)]) -> El {
