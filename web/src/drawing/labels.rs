@@ -16,8 +16,10 @@ const ROWS: usize = 9;
 const LONGEST: usize = 22;
 /// Mean width of a character, px, on the wide side: names are set in 12 px.
 const CHARACTER: f64 = 7.2;
-/// The same of an axis, set in spaced capitals.
-const CAPITAL: f64 = 9.0;
+/// The same of an axis, set in bold, spaced capitals.
+const CAPITAL: f64 = 10.0;
+/// Between a name and its leader, and at least as much between two names of a row, px.
+const GAP: f64 = 6.0;
 /// Shares of a part's width where its leader may stand, the middle first.
 const FEET: [f64; 5] = [0.5, 0.34, 0.66, 0.18, 0.82];
 
@@ -91,7 +93,7 @@ impl Placed {
     fn find(&mut self, wish: &Wish, room: &Room) -> Option<Label> {
         let text = shortened(&wish.name);
         let character = if matches!(wish.named, Named::Axis(_)) { CAPITAL } else { CHARACTER };
-        let width = text.chars().count() as f64 * character + 4.0;
+        let width = text.chars().count() as f64 * character + 2.0 * GAP;
         let middle = 0.5 * (room.camera.top + room.camera.bottom);
         // Below an axis stand the lines of what moves it; above it is air.
         let upwards = matches!(wish.named, Named::Axis(_)) || 0.5 * (wish.frame.top + wish.frame.bottom) <= middle;
@@ -193,12 +195,16 @@ mod tests {
     }
 
     #[test]
-    fn no_name_covers_a_name_or_a_leader_in_a_crowd() {
+    fn no_name_covers_or_touches_a_name_or_covers_a_leader_in_a_crowd() {
         let labels = place(crowd(40), &room());
         assert!(labels.len() >= 9, "only {} names found room", labels.len());
         for (index, label) in labels.iter().enumerate() {
             for other in &labels[index + 1..] {
-                assert!(!name_frame(label).overlaps(&name_frame(other)), "{label:?} {other:?}");
+                let [one, next] = [name_frame(label), name_frame(other)];
+                assert!(!one.overlaps(&next), "{label:?} {other:?}");
+                let one_row = (label.head[1] - other.head[1]).abs() < 1.0;
+                let apart_px = (next.left - one.right).max(one.left - next.right);
+                assert!(!one_row || apart_px >= GAP, "{label:?} touches {other:?}");
             }
             for other in &labels {
                 let [x, y] = other.head;
