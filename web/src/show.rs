@@ -64,6 +64,13 @@ impl Style {
         self.0.edit(si, kind, bounds.steps_per_unit)
     }
 
+    /// The same with its unit.
+    pub(crate) fn figure(self, kind: Kind, si: f64, bounds: &Bounds) -> String {
+        let unit = self.unit(kind);
+        let close = unit.is_empty() || matches!(kind, Kind::Angle | Kind::Rate);
+        format!("{}{}{unit}", self.typed(kind, si, bounds), if close { "" } else { "\u{a0}" })
+    }
+
     /// What was typed, as SI, if it can be understood and lies in range; else why not.
     pub(crate) fn read(self, kind: Kind, text: &str, bounds: &Bounds) -> Result<f64, String> {
         let si = quantity::parse(text, kind, self.0.system).map_err(|fault| fault.to_string())?;

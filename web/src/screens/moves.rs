@@ -8,7 +8,7 @@ use solver::bounds::{self, MAX_MOVES};
 use solver::package::{Move, MoveId};
 use solver::report::MoveTorque;
 
-use super::shared::{button, copy_name, free_id, section};
+use super::shared::{copy_name, free_id, section};
 use super::{how_far, wind};
 use crate::app::App;
 use crate::browser::event_value;
@@ -137,7 +137,6 @@ fn list(app: App) -> El {
 }
 
 fn item(app: App, id: MoveId) -> El {
-    let full = move || app.document.with(|package| package.moves.len() >= MAX_MOVES);
     let name = move || app.document.with(|package| move_of(package, id).map(|each| each.name.clone()));
     let link = el("a")
         .class("list__link")
@@ -145,18 +144,6 @@ fn item(app: App, id: MoveId) -> El {
         .test(&format!("move-{id}"))
         .child(span("list__name").live_words(move || name().unwrap_or_default()))
         .child(span("list__detail").live_words(move || detail(app, id)));
-    let buttons = div("buttons")
-        .child(
-            button(&format!("move-duplicate-{id}"), "Duplicate", move || {
-                app.document.edit(|package| {
-                    duplicate(package, id);
-                });
-            })
-            .live_flag("disabled", full),
-        )
-        .child(button(&format!("move-remove-{id}"), "Remove", move || {
-            app.document.edit(|package| package.moves.retain(|each| each.id != id));
-        }));
     // Only a second move can be left out without anybody having meant it: the first one takes the whole day.
     let left_out = move || {
         app.document
@@ -166,7 +153,7 @@ fn item(app: App, id: MoveId) -> El {
         .test(&format!("move-{id}-left-out"))
         .hidden(move || !left_out());
     let share = div("list__field").child(share_field(app, id)).child(left_out);
-    div("list__item").child(link).child(share).child(buttons)
+    div("list__item").child(link).child(share)
 }
 
 /// What carries it, how fast the air is, and the least torque in hand.
@@ -190,7 +177,7 @@ fn in_hand(app: App, id: MoveId) -> Option<f64> {
 }
 
 /// Adds a copy of a move right after it; gives its id.
-fn duplicate(package: &mut Package, id: MoveId) -> Option<MoveId> {
+pub(super) fn duplicate(package: &mut Package, id: MoveId) -> Option<MoveId> {
     let at = package.moves.iter().position(|each| each.id == id)?;
     let mut copied = package.moves[at].clone();
     copied.id = free_id(package.moves.iter().map(|each| each.id));

@@ -1,6 +1,7 @@
 //! The pieces that screens are made of.
 
 pub(crate) mod choice;
+pub(crate) mod fold;
 pub(crate) mod help;
 pub(crate) mod icon;
 pub(crate) mod in_place;

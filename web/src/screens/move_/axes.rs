@@ -2,7 +2,7 @@
 
 use solver::Package;
 use solver::bounds;
-use solver::package::{AxisMove, AxisRange, Move, MoveId};
+use solver::package::{AxisMove, AxisRange, Joint, Move, MoveId};
 
 use super::field;
 use crate::app::App;
@@ -21,16 +21,15 @@ pub(super) fn operator(app: App, id: MoveId) -> El {
             "the operator's fastest moves",
             "The fastest whip that will be asked for on each axis, and how long it takes from rest to full rate.",
         ))
-        .child(p("quiet", "All of them at once: the rate, and the time from rest to it."))
+        .child(p("quiet", "All at once: the rate, and the time from rest to it."))
         .child(div("rows").each(move || joints(app), move |joint| one_move(app, id, joint)))
 }
 
 /// The working ranges.
-pub(super) fn ranges(app: App, id: MoveId) -> El {
-    section("move-ranges", "Working ranges")
-        .child(help("working ranges", "How far each axis turns in this move: balance counts only within it."))
-        .child(p("quiet", "An axis without a range is taken as staying level or straight ahead."))
-        .child(div("rows").each(move || joints(app), move |joint| one_range(app, id, joint)))
+pub(super) fn ranges(app: App, id: MoveId) -> Vec<El> {
+    let why = "How far each axis turns in this move: balance counts only within it. An axis without a range is taken as \
+               staying level or straight ahead.";
+    vec![p("quiet", why), div("rows").each(move || joints(app), move |joint| one_range(app, id, joint))]
 }
 
 fn joints(app: App) -> Vec<String> {
@@ -109,6 +108,11 @@ fn one_range(app: App, id: MoveId, joint: &str) -> El {
 /// The range of a joint about its own axis, rad; a joint without one stays at 0.
 fn range_of(each: &Move, joint: &str) -> [f64; 2] {
     each.ranges.iter().find(|range| range.joint == joint).map_or([0.0, 0.0], |range| range.range_rad)
+}
+
+/// The range of a joint as the screen shows it, rad.
+pub(super) fn shown_range(each: &Move, joint: &Joint) -> [f64; 2] {
+    shown(range_of(each, &joint.id), joint.turns.shown_reversed)
 }
 
 /// A range about the axis as the screen shows it, or back: the two are the same step.

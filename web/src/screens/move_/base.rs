@@ -1,6 +1,7 @@
 //! What the platform does to the base of the head: a person's own figures, a road or a sea; and what isolates it.
 
 use codec::library;
+use solver::Package;
 use solver::bounds;
 use solver::package::{Isolator, Motion, Move, MoveId, RoadClass};
 use solver::platform::{SEA_STATES, grown_period_s, sea_state};
@@ -9,10 +10,8 @@ use super::field;
 use crate::app::App;
 use crate::dom::{El, div, p};
 use crate::screens::moves::{change, move_of};
-use crate::screens::shared::section;
 use crate::show::Kind;
 use crate::ui::choice::{chips, switch};
-use crate::ui::help::help;
 use crate::ui::number::Number;
 
 /// How the motion is described.
@@ -27,7 +26,7 @@ const DESCRIBED: &[(Described, &str)] =
     &[(Described::Own, "Own figures"), (Described::Road, "A road"), (Described::Sea, "A sea")];
 
 /// Classes of ISO 8608, in its words.
-const ROADS: &[(RoadClass, &str)] = &[
+pub(super) const ROADS: &[(RoadClass, &str)] = &[
     (RoadClass::A, "A, very good"),
     (RoadClass::B, "B, good"),
     (RoadClass::C, "C, average"),
@@ -56,8 +55,27 @@ const TYPICAL_SEA: Motion = Motion::Sea { height_m: 0.5, period_s: 4.0, lean_rad
 /// An isolator to start from. Common practice, no source.
 const TYPICAL_ISOLATOR: Isolator = Isolator { natural_hz: 5.0, damping: 0.2, rated_kg: 40.0 };
 
+/// A number of one way of describing the motion.
+macro_rules! motion_field {
+    ($id:ident, $variant:ident, $field:ident, $label:literal, $kind:ident, $bounds:ident) => {
+        field(
+            $id,
+            $label,
+            Kind::$kind,
+            &bounds::$bounds,
+            stringify!($field),
+            |each| if let Motion::$variant { $field, .. } = &each.motion { Some(*$field) } else { None },
+            |each, value| {
+                if let Motion::$variant { $field, .. } = &mut each.motion {
+                    *$field = value;
+                }
+            },
+        )
+    };
+}
+
 /// How the platform moves under the head.
-pub(super) fn motion(app: App, id: MoveId) -> El {
+pub(super) fn motion(app: App, id: MoveId) -> Vec<El> {
     let now = move || app.document.with(|package| move_of(package, id).map(|each| described(&each.motion)));
     let key = move || now().map(|described| format!("{described:?}")).into_iter().collect();
     let fields =
@@ -67,20 +85,26 @@ pub(super) fn motion(app: App, id: MoveId) -> El {
             Some(Described::Sea) => sea(app, id),
             None => div("fields"),
         };
-    section("move-base", "How the platform moves")
-        .child(help(
-            "how the platform moves",
-            "How far it leans and how hard it shakes: the motors must hold the camera still against both.",
-        ))
-        .child(chips(
-            app,
-            "Described by",
-            &format!("move-{id}-motion"),
-            DESCRIBED,
-            move |package| move_of(package, id).map(|each| described(&each.motion)),
-            move |package, wanted| change(package, id, |each| describe(each, wanted)),
-        ))
-        .child(div("rows").each(key, fields))
+    let by = chips(
+        app,
+        "Described by",
+        &format!("move-{id}-motion"),
+        DESCRIBED,
+        move |package| move_of(package, id).map(|each| described(&each.motion)),
+        move |package, wanted| change(package, id, |each| describe(each, wanted)),
+    );
+    let why = "How far it leans and how hard it shakes: the motors must hold the camera still against both.";
+    vec![p("quiet", why), by, div("rows").each(key, fields)]
+}
+
+/// The speed on the road, where the motion is that of a road.
+pub(super) fn road_speed(app: App, id: MoveId) -> El {
+    let road = move || {
+        let road = |package: &Package| matches!(move_of(package, id)?.motion, Motion::Road { .. }).then_some(());
+        app.document.with(road).map(|()| "road".to_owned()).into_iter().collect()
+    };
+    let speed = move |_: &str| motion_field!(id, Road, speed_m_s, "Speed on the road", Speed, SPEED_M_S).view(app);
+    div("fields").each(road, speed)
 }
 
 fn described(motion: &Motion) -> Described {
@@ -124,25 +148,6 @@ fn lean_mut(motion: &mut Motion) -> &mut f64 {
     match motion {
         Motion::Own { lean_rad, .. } | Motion::Road { lean_rad, .. } | Motion::Sea { lean_rad, .. } => lean_rad,
     }
-}
-
-/// A number of one way of describing the motion.
-macro_rules! motion_field {
-    ($id:ident, $variant:ident, $field:ident, $label:literal, $kind:ident, $bounds:ident) => {
-        field(
-            $id,
-            $label,
-            Kind::$kind,
-            &bounds::$bounds,
-            stringify!($field),
-            |each| if let Motion::$variant { $field, .. } = &each.motion { Some(*$field) } else { None },
-            |each, value| {
-                if let Motion::$variant { $field, .. } = &mut each.motion {
-                    *$field = value;
-                }
-            },
-        )
-    };
 }
 
 fn lean(id: MoveId) -> Number {
@@ -195,7 +200,6 @@ fn road(app: App, id: MoveId) -> El {
         },
     );
     let numbers = [
-        motion_field!(id, Road, speed_m_s, "Speed on the road", Speed, SPEED_M_S),
         motion_field!(id, Road, wheelbase_m, "Wheelbase", Distance, CABLE_M),
         motion_field!(id, Road, lateral_share, "Sideways, as a share of heave", Share, SHARE),
         motion_field!(id, Road, fore_aft_share, "Fore and aft, as a share of heave", Share, SHARE),
@@ -203,7 +207,7 @@ fn road(app: App, id: MoveId) -> El {
         motion_field!(id, Road, steady_m_s2, "Driving and braking", Acceleration, ACCELERATION_M_S2),
     ];
     div("rows")
-        .child(p("quiet", "Typical figures to start from: put your own in. The airspeed is stated apart."))
+        .child(p("quiet", "Typical figures to start from: put your own in. Speed and airspeed stand above."))
         .child(class)
         .child(div("fields").children(numbers.map(|number| number.view(app))))
 }
@@ -248,7 +252,7 @@ fn raise_to(motion: &mut Motion, figure: u8) {
 }
 
 /// What isolates the head from the platform, if anything does.
-pub(super) fn isolator(app: App, id: MoveId) -> El {
+pub(super) fn isolator(app: App, id: MoveId) -> Vec<El> {
     let has = move || app.document.with(|package| move_of(package, id).is_some_and(|each| each.isolator.is_some()));
     let take = move |on: bool| {
         app.document.edit(|package| change(package, id, |each| each.isolator = on.then_some(TYPICAL_ISOLATOR)));
@@ -271,14 +275,14 @@ pub(super) fn isolator(app: App, id: MoveId) -> El {
             .view(app)
         };
     }
-    section("move-isolator", "Vibration isolator")
-        .child(help("the isolator", "A sprung mount between platform and head: it takes shaking out above its own frequency, and sags under the mass."))
-        .child(switch("One is fitted", &format!("move-{id}-isolator"), has, take))
-        .child(div("fields").hidden(move || !has()).children([
-            isolator_field!(natural_hz, "Natural frequency under the head", Frequency, FREQUENCY_HZ),
-            isolator_field!(damping, "Damping ratio", Plain, DAMPING),
-            isolator_field!(rated_kg, "Rated mass", Mass, PAYLOAD_KG),
-        ]))
+    let what = "A sprung mount between platform and head: it takes shaking out above its own frequency, and sags under \
+                the mass.";
+    let fields = div("fields").hidden(move || !has()).children([
+        isolator_field!(natural_hz, "Natural frequency under the head", Frequency, FREQUENCY_HZ),
+        isolator_field!(damping, "Damping ratio", Plain, DAMPING),
+        isolator_field!(rated_kg, "Rated mass", Mass, PAYLOAD_KG),
+    ]);
+    vec![p("quiet", what), switch("One is fitted", &format!("move-{id}-isolator"), has, take), fields]
 }
 
 #[cfg(test)]

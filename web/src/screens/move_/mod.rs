@@ -1,19 +1,23 @@
-//! One move: what carries the head, how that moves, the operator's fastest moves, the air, and its part of the day.
+//! One move. What is set for every move is open: what carries the head, its speed, its part of the day, the operator's
+//! fastest moves. The rest is a line each that tells what it holds.
 
 mod axes;
 mod base;
+mod told;
 
 use codec::library;
-use solver::bounds::{self, Bounds};
+use solver::Package;
+use solver::bounds::{self, Bounds, MAX_MOVES};
 use solver::package::{Move, MoveId};
 
-use super::moves::{change, move_of, share_field};
+use super::moves::{change, duplicate, move_of, share_field};
 use super::shared::{back, button, section};
 use crate::app::App;
 use crate::dom::{El, div, p};
 use crate::route::Screen;
-use crate::show::Kind;
+use crate::show::{Kind, Style};
 use crate::ui::choice::chips;
+use crate::ui::fold::fold;
 use crate::ui::number::{Number, number};
 use crate::ui::text::name_field;
 use crate::words::{BEFORE_MOTORS, MOUNTINGS, PLATFORMS};
@@ -26,13 +30,46 @@ pub(crate) fn view(app: App, id: MoveId) -> El {
     }
     div("screen")
         .child(all())
-        .child(what(app, id))
-        .child(axes::operator(app, id))
-        .child(axes::ranges(app, id))
-        .child(base::motion(app, id))
-        .child(base::isolator(app, id))
-        .child(air(app, id))
-        .child(shooting(app, id))
+        .child(what(app, id).children(speed(app, id)))
+        .child(axes::operator(app, id).child(p("caution", BEFORE_MOTORS)))
+        .child(rest(app, id))
+        .child(doing(app, id))
+}
+
+/// What is done with it as a whole: away from the list, where a thumb sets shares.
+fn doing(app: App, id: MoveId) -> El {
+    let full = move || app.document.with(|package| package.moves.len() >= MAX_MOVES);
+    let copy = button(&format!("move-duplicate-{id}"), "Duplicate", move || {
+        let mut copied = None;
+        app.document.edit(|package| copied = duplicate(package, id));
+        if let Some(copied) = copied {
+            Screen::Move(copied).open();
+        }
+    });
+    let gone = button(&format!("move-remove-{id}"), "Remove", move || {
+        app.document.edit(|package| package.moves.retain(|each| each.id != id));
+        Screen::Moves.open();
+    });
+    div("buttons").child(copy.live_flag("disabled", full)).child(gone)
+}
+
+/// What stays from move to move, or is typical of the platform.
+fn rest(app: App, id: MoveId) -> El {
+    let line = |test: &str, name: &str, told: fn(Style, &Move) -> String, inside: Vec<El>| {
+        let words = move |style: Style, package: &Package| {
+            move_of(package, id).map(|each| told(style, each)).unwrap_or_default()
+        };
+        fold(app, test, name, words, inside)
+    };
+    let ranges = move |style: Style, package: &Package| {
+        move_of(package, id).map(|each| told::ranges(style, package, each)).unwrap_or_default()
+    };
+    section("move-more", "More about it")
+        .child(line("move-more-motion", "Platform's motion", told::motion, base::motion(app, id)))
+        .child(line("move-more-isolator", "Vibration isolator", told::isolator, base::isolator(app, id)))
+        .child(line("move-more-air", "Air", told::air, air(app, id)))
+        .child(fold(app, "move-more-ranges", "Working ranges", ranges, axes::ranges(app, id)))
+        .child(line("move-more-takes", "Takes", told::takes, takes(app, id)))
 }
 
 /// A number of the move.
@@ -56,7 +93,7 @@ fn field(
 }
 
 fn what(app: App, id: MoveId) -> El {
-    section("move-what", "What carries the head")
+    section("move-what", "The move")
         .child(name_field(
             app,
             "Name",
@@ -80,13 +117,10 @@ fn what(app: App, id: MoveId) -> El {
             move |package| move_of(package, id).map(|each| each.mounting),
             move |package, mounting| change(package, id, |each| each.mounting = mounting),
         ))
-        .child(button(&format!("move-{id}-typical"), "Take this platform's typical figures", move || {
+        .child(button(&format!("move-{id}-typical"), "Take typical figures", move || {
             app.document.edit(|package| change(package, id, take_typical));
         }))
-        .child(p(
-            "quiet",
-            "Invented, typical lean, acceleration and airspeed in place of those below. Undo brings yours back.",
-        ))
+        .child(p("quiet", "Invented motion, airspeed and gusts of such a platform. Undo brings yours back."))
 }
 
 /// Puts the typical motion and air of the move's platform in place of its own. The operator's moves stay.
@@ -98,24 +132,29 @@ fn take_typical(each: &mut Move) {
     }
 }
 
-fn air(app: App, id: MoveId) -> El {
+/// How fast it goes, and how much of the day it is.
+fn speed(app: App, id: MoveId) -> [El; 2] {
     let airspeed = field(
         id,
-        "Airspeed over the head",
+        "Airspeed: own speed and wind together",
         Kind::Speed,
         &bounds::AIRSPEED_M_S,
         "airspeed",
         |each| Some(each.airspeed_m_s),
         |each, speed| each.airspeed_m_s = speed,
     );
-    let gust = field(
+    [base::road_speed(app, id), div("fields").child(airspeed.view(app)).child(share_field(app, id))]
+}
+
+fn air(app: App, id: MoveId) -> Vec<El> {
+    let temperature = field(
         id,
-        "Gust factor on that speed",
-        Kind::Plain,
-        &bounds::GUST_FACTOR,
-        "gust",
-        |each| Some(each.gust_factor),
-        |each, factor| each.gust_factor = factor,
+        "Air temperature",
+        Kind::Temperature,
+        &bounds::TEMPERATURE_K,
+        "air",
+        |each| Some(each.air_k),
+        |each, k| each.air_k = k,
     );
     let altitude = field(
         id,
@@ -126,30 +165,19 @@ fn air(app: App, id: MoveId) -> El {
         |each| Some(each.altitude_m),
         |each, m| each.altitude_m = m,
     );
-    let temperature = field(
+    let gust = field(
         id,
-        "Air temperature",
-        Kind::Temperature,
-        &bounds::TEMPERATURE_K,
-        "air",
-        |each| Some(each.air_k),
-        |each, k| each.air_k = k,
+        "Gust factor on the airspeed",
+        Kind::Plain,
+        &bounds::GUST_FACTOR,
+        "gust",
+        |each| Some(each.gust_factor),
+        |each, factor| each.gust_factor = factor,
     );
-    let airspeed = airspeed.help("The vehicle's speed and the wind together.");
-    section("move-air", "Air")
-        .child(div("fields").children([airspeed, gust, altitude, temperature].map(|n| n.view(app))))
+    vec![div("fields").children([temperature, altitude, gust].map(|number| number.view(app)))]
 }
 
-fn shooting(app: App, id: MoveId) -> El {
-    let repeats = field(
-        id,
-        "Fastest moves a minute",
-        Kind::Plain,
-        &bounds::REPEATS,
-        "repeats",
-        |each| Some(each.repeats_per_min),
-        |each, count| each.repeats_per_min = count,
-    );
+fn takes(app: App, id: MoveId) -> Vec<El> {
     let take = field(
         id,
         "Length of a take",
@@ -159,9 +187,16 @@ fn shooting(app: App, id: MoveId) -> El {
         |each| Some(each.take_s),
         |each, s| each.take_s = s,
     );
-    section("move-day", "Shooting")
-        .child(div("fields").child(repeats.view(app)).child(take.view(app)).child(share_field(app, id)))
-        .child(p("caution", BEFORE_MOTORS))
+    let repeats = field(
+        id,
+        "Fastest moves a minute",
+        Kind::Plain,
+        &bounds::REPEATS,
+        "repeats",
+        |each| Some(each.repeats_per_min),
+        |each, count| each.repeats_per_min = count,
+    );
+    vec![div("fields").child(take.view(app)).child(repeats.view(app))]
 }
 
 #[cfg(test)]

@@ -6,9 +6,10 @@ use solver::package::{Load, Pack, Part, PartId, PartKind, Shape};
 
 use super::{change, field, part_of};
 use crate::app::App;
-use crate::dom::{El, div, el, p, span};
+use crate::dom::{El, div, p};
 use crate::screens::shared::section;
 use crate::show::{Kind, Style};
+use crate::ui;
 use crate::ui::choice::{chips, select, switch};
 use crate::words::{CG_SOURCES, SHAPES, word};
 
@@ -36,15 +37,10 @@ fn fold(
     state: fn(Style, &Package, &Part) -> String,
     inside: Vec<El>,
 ) -> El {
-    let words = move || {
-        let words = |package: &Package| part_of(package, id).map(|part| state(app.style(), package, part));
-        app.document.with(words).unwrap_or_default()
+    let words = move |style: Style, package: &Package| {
+        part_of(package, id).map(|part| state(style, package, part)).unwrap_or_default()
     };
-    let head = el("summary")
-        .class("row__summary")
-        .child(span("row__name").words(name))
-        .child(span("row__value").live_words(words));
-    el("details").class("row").test(&format!("part-more-{test}")).child(head).child(div("row__inside").children(inside))
+    ui::fold::fold(app, &format!("part-more-{test}"), name, words, inside)
 }
 
 fn size_words(style: Style, _: &Package, part: &Part) -> String {
