@@ -122,6 +122,12 @@ fn a_weighed_lens_is_written(kind: Kind) {
     go(&mut *page, "lenses/6");
     assert!((value(&mut *page, "lens-6-mass") - 5.5).abs() < 1e-9);
     assert!((value(&mut *page, "lens-6-cg") - ahead_m).abs() < 5e-5);
+    // What is told once of a lens is folded, and its line says it.
+    let focal = format!("document.querySelector(\"{} > summary\").innerText", at("lens-more-focal"));
+    page.tap(&format!("{} > summary", at("lens-more-focal")));
+    page.enter(&at("lens-6-focal-longest"), "435");
+    page.wait("its range in the line", &format!("/ to 435.mm/.test({focal})"));
+    page.tap(&at("undo"));
     page.tap(&at("undo"));
     page.tap(&at("undo"));
     assert!((value(&mut *page, "lens-6-mass") - 5.5).abs() > 1e-3, "undone");

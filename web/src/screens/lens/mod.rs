@@ -1,4 +1,7 @@
-//! One lens: name, mass, size, centre of gravity, gear rings, focal length, and the parts that change with it.
+//! One lens. Name, mass, size and centre of gravity are open; gear rings, focal length and the parts that change with it
+//! are a line each that tells what it holds.
+
+mod told;
 
 use solver::Package;
 use solver::bounds::{self, Bounds, MAX_LENSES};
@@ -9,8 +12,9 @@ use super::shared::{back, button, link, section};
 use crate::app::App;
 use crate::dom::{El, div, p, span};
 use crate::route::Screen;
-use crate::show::Kind;
+use crate::show::{Kind, Style};
 use crate::ui::choice::{chips, select, switch};
+use crate::ui::fold::fold;
 use crate::ui::help::help;
 use crate::ui::number::{Number, number};
 use crate::ui::text::name_field;
@@ -22,15 +26,29 @@ pub(crate) fn view(app: App, id: LensId) -> El {
     if app.document.now(|package| lens_of(package, id).is_none()) {
         return div("screen").child(p("quiet", "That lens is not in this package any more.")).child(all());
     }
-    div("screen")
-        .child(all())
-        .child(what(app, id))
-        .child(cg(app, id))
-        .child(rings(app, id))
-        .child(focal(app, id))
-        .child(parts(app, id, "Brings along", "brings", |lens| &lens.brings, |lens| &mut lens.brings))
-        .child(parts(app, id, "Leaves off", "leaves-off", |lens| &lens.leaves_off, |lens| &mut lens.leaves_off))
-        .child(doing(app, id))
+    div("screen").child(all()).child(what(app, id)).child(cg(app, id)).child(rest(app, id)).child(doing(app, id))
+}
+
+/// What is told once of a lens.
+fn rest(app: App, id: LensId) -> El {
+    let line = |test: &str, name: &str, told: fn(Style, &Package, &Lens) -> String, inside: Vec<El>| {
+        let words = move |style: Style, package: &Package| {
+            lens_of(package, id).map(|lens| told(style, package, lens)).unwrap_or_default()
+        };
+        fold(app, test, name, words, inside)
+    };
+    let brings = parts(app, id, "brings", |lens| &lens.brings, |lens| &mut lens.brings);
+    let leaves = parts(app, id, "leaves-off", |lens| &lens.leaves_off, |lens| &mut lens.leaves_off);
+    section("lens-more", "More about it")
+        .child(line("lens-more-rings", "Gear rings", told::rings, rings(app, id)))
+        .child(line("lens-more-focal", "Focal length", told::focal, focal(app, id)))
+        .child(line("lens-more-brings", "Brings along", |_, package, lens| told::parts(package, &lens.brings), brings))
+        .child(line(
+            "lens-more-leaves",
+            "Leaves off",
+            |_, package, lens| told::parts(package, &lens.leaves_off),
+            leaves,
+        ))
 }
 
 /// What is done with it as a whole: away from the list, where a thumb puts lenses on.
@@ -172,13 +190,14 @@ fn cg(app: App, id: LensId) -> El {
         ))
 }
 
-fn rings(app: App, id: LensId) -> El {
-    section("lens-rings", "Gear rings")
-        .child(help("gear rings", "The toothed rings that lens motors turn: measured from the lens mount, they tell the motors where to stand."))
-        .child(p("quiet", "How far ahead of the mount: lens motors follow them."))
-        .child(ring(app, id, "Focus ring", "focus", |rings| rings.focus_m, |rings, m| rings.focus_m = m))
-        .child(ring(app, id, "Iris ring", "iris", |rings| rings.iris_m, |rings, m| rings.iris_m = m))
-        .child(ring(app, id, "Zoom ring", "zoom", |rings| rings.zoom_m, |rings, m| rings.zoom_m = m))
+fn rings(app: App, id: LensId) -> Vec<El> {
+    let why = "The toothed rings that lens motors turn, measured ahead of the lens mount: they tell the motors where to stand.";
+    vec![
+        p("quiet", why),
+        ring(app, id, "Focus ring", "focus", |rings| rings.focus_m, |rings, m| rings.focus_m = m),
+        ring(app, id, "Iris ring", "iris", |rings| rings.iris_m, |rings, m| rings.iris_m = m),
+        ring(app, id, "Zoom ring", "zoom", |rings| rings.zoom_m, |rings, m| rings.zoom_m = m),
+    ]
 }
 
 /// A ring that the lens may have, and where it is. A new one is put in the middle of the lens.
@@ -213,7 +232,7 @@ fn ring(
         .child(div("optional__field").hidden(move || !has()).child(place.view(app)))
 }
 
-fn focal(app: App, id: LensId) -> El {
+fn focal(app: App, id: LensId) -> Vec<El> {
     const TYPICAL_M: f64 = 0.05;
     let known =
         move || app.document.with(|package| lens_of(package, id).is_some_and(|lens| lens.focal_length_m.is_some()));
@@ -234,14 +253,12 @@ fn focal(app: App, id: LensId) -> El {
         )
         .view(app)
     };
-    section("lens-focal", "Focal length")
-        .child(switch("It is known", &format!("lens-{id}-has-focal"), known, take))
-        .child(div("fields").hidden(move || !known()).child(end(0, "Shortest", "focal-shortest")).child(end(
-            1,
-            "Longest",
-            "focal-longest",
-        )))
-        .child(div("optional__field").hidden(move || !known()).child(squeeze(app, id)))
+    let ends = [end(0, "Shortest", "focal-shortest"), end(1, "Longest", "focal-longest")];
+    vec![
+        switch("It is known", &format!("lens-{id}-has-focal"), known, take),
+        div("fields").hidden(move || !known()).children(ends),
+        div("optional__field").hidden(move || !known()).child(squeeze(app, id)),
+    ]
 }
 
 fn squeeze(app: App, id: LensId) -> El {
@@ -273,18 +290,17 @@ fn set_focal(lens: &mut Lens, end: usize, m: f64) {
 fn parts(
     app: App,
     id: LensId,
-    title: &'static str,
     test: &'static str,
     get: fn(&Lens) -> &Vec<PartId>,
     get_mut: fn(&mut Lens) -> &mut Vec<PartId>,
-) -> El {
+) -> Vec<El> {
     let ids = move || {
         let written = |lens: &Lens| get(lens).iter().map(ToString::to_string).collect::<Vec<String>>();
         app.document.with(|package| lens_of(package, id).map(written).unwrap_or_default())
     };
     let chosen = move |part: &str| {
         let part: PartId = part.parse().unwrap_or_default();
-        let name = move || app.document.with(|package| part_name(package, part));
+        let name = move || app.document.with(|package| told::part_name(package, part));
         let remove = move || {
             app.document.edit(|package| change(package, id, |lens| get_mut(lens).retain(|known| *known != part)));
         };
@@ -310,11 +326,7 @@ fn parts(
         "brings" => "These ride with it even when they are switched off.",
         _ => "These stay off with it even when they are switched on.",
     };
-    section(&format!("lens-{test}"), title).child(p("quiet", why)).child(div("list").each(ids, chosen)).child(add)
-}
-
-fn part_name(package: &Package, id: PartId) -> String {
-    package.parts.iter().find(|part| part.id == id).map(|part| part.name.clone()).unwrap_or_default()
+    vec![p("quiet", why), div("list").each(ids, chosen), add]
 }
 
 /// Parts that the lens neither brings nor leaves off yet, after an entry for none.
