@@ -118,7 +118,11 @@ impl Scene {
         };
         let parts = parts(package, &skeleton, &paper);
         let mut busy = solids(&skeleton, &paper);
-        busy.extend(parts.iter().filter(|part| !part.spread).map(|part| part.frame.grown(3.0)));
+        let reached = parts.iter().filter(|part| !part.spread).map(|part| {
+            let frame = with_travel(&skeleton, &paper, part.frame, part.rides);
+            frame.grown(3.0)
+        });
+        busy.extend(reached);
         Self {
             size_px: [width_px, bottom_px.max(ground_px) + EDGE],
             arms: arm_strokes(&skeleton, &paper),
@@ -161,24 +165,11 @@ impl Scene {
 /// Everything that must fit, in metres on the sheet (y down), with room for the slides to move.
 fn extent(skeleton: &Skeleton, view: View) -> Frame {
     let unit = Paper { view, px_per_m: 1.0, origin_px: [0.0; 2] };
-    let with_travel = |frame: Frame, rides: usize| {
-        // Half of what the slides can do either way: rarely more is used, and the rest may pass over the margin.
-        let travel = skeleton.ways.iter().take(rides).fold([0.0, 0.0], |sum, way| {
-            let reach_m = 0.25 * (way.range_m[1] - way.range_m[0]);
-            plus(sum, unit.vector(way.direction.map(|share| share * reach_m)).map(f64::abs))
-        });
-        Frame {
-            left: frame.left - travel[0],
-            right: frame.right + travel[0],
-            top: frame.top - travel[1],
-            bottom: frame.bottom + travel[1],
-        }
-    };
     let parts = skeleton
         .things
         .iter()
         .filter(|thing| !thing.spread)
-        .map(|thing| with_travel(unit.outline(thing.centre_m, thing.size_m), thing.rides));
+        .map(|thing| with_travel(skeleton, &unit, unit.outline(thing.centre_m, thing.size_m), thing.rides));
     let arm_m = skeleton.build.arm_m;
     let arms =
         arms(&skeleton.build, &skeleton.bones, skeleton.sits_m, skeleton.floor_rides).into_iter().flat_map(|arm| {
@@ -186,6 +177,21 @@ fn extent(skeleton: &Skeleton, view: View) -> Frame {
         });
     let base = unit.outline([0.0; 3], [4.0 * arm_m; 3]);
     parts.chain(arms).fold(base, |sum, frame| sum.union(&frame))
+}
+
+/// A frame with where the slides outside it take it. Half of what they can do either way: rarely more is used, and the
+/// rest may pass over the margin.
+fn with_travel(skeleton: &Skeleton, paper: &Paper, frame: Frame, rides: usize) -> Frame {
+    let travel = skeleton.ways.iter().take(rides).fold([0.0, 0.0], |sum, way| {
+        let reach_m = 0.25 * (way.range_m[1] - way.range_m[0]);
+        plus(sum, paper.vector(way.direction.map(|share| share * reach_m)).map(f64::abs))
+    });
+    Frame {
+        left: frame.left - travel[0],
+        right: frame.right + travel[0],
+        top: frame.top - travel[1],
+        bottom: frame.bottom + travel[1],
+    }
 }
 
 fn parts(package: &Package, skeleton: &Skeleton, paper: &Paper) -> Vec<Drawn> {
@@ -252,6 +258,29 @@ mod tests {
                 let [across, up] = view.axes();
                 assert!((body.frame.width() - size_m[across] * scene.paper.px_per_m).abs() < 1e-9);
                 assert!((body.frame.height() - size_m[up] * scene.paper.px_per_m).abs() < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn the_word_of_a_level_axis_covers_no_part_where_the_slides_stand() {
+        let mut package = codec::library::demo();
+        let marks_m: Vec<f64> = package.head.slides().map(|slide| slide.mark_m).collect();
+        // The scene is composed with every slide at its zero, as the sheet does.
+        for slide in package.head.slides_mut() {
+            slide.mark_m = slide.zero_m;
+        }
+        for view in View::ALL {
+            for width_px in [328.0, 616.0, 700.0] {
+                let scene = Scene::new(&package, view, width_px, None);
+                for axis in scene.axes.iter().filter(|axis| axis.moves == [false, true]) {
+                    let by = scene.offset_px(axis.rides, &marks_m);
+                    let Some(word) = axis.word_at.map(|at| at.frame(&axis.word).moved([0.0, by[1]])) else { continue };
+                    for part in scene.parts.iter().filter(|part| !part.spread) {
+                        let frame = part.frame.moved(scene.offset_px(part.rides, &marks_m));
+                        assert!(!frame.overlaps(&word), "{view:?} {width_px}: {} on {}", axis.word, part.name);
+                    }
+                }
             }
         }
     }
