@@ -75,9 +75,13 @@ fn one_axis(app: App, joint: &str) -> El {
     row(app, "row", &format!("axis-{joint}"), head, Inside::Answer(answer))
 }
 
+/// An inertia below this is told to a third decimal: it is known to some per cent, not better.
+const SMALL_KG_M2: f64 = 0.1;
+
 /// Inertia, and what that means for the tune.
 fn tuned(axis: &AxisReport, style: Style) -> String {
-    let inertia = style.show(Kind::Inertia, axis.inertia_kg_m2);
+    let decimals = if axis.inertia_kg_m2 < SMALL_KG_M2 { 3 } else { 2 };
+    let inertia = format!("inertia {}", style.fine(Kind::Inertia, axis.inertia_kg_m2, decimals));
     match axis.tune {
         None => inertia,
         Some(tune) => {
