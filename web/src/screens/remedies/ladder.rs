@@ -75,25 +75,26 @@ fn heap_of(style: Style, rungs: &[(usize, Rung)], heap: Heap, title: &str, test:
     let heading = el("summary").class("row__summary").child(span("row__name").words(title));
     let fold = el("details").class("row").test(test);
     let fold = if heap == Heap::Off { fold.attr("open", "") } else { fold };
-    (!rows.is_empty()).then(|| fold.child(heading).child(div("row__inside").children(rows)))
+    (!rows.is_empty()).then(|| fold.child(heading).child(div("row__inside table").children(rows)))
 }
 
+/// A thing and what it does to every mark, on one line where there is room.
 fn row(style: Style, rung: &Rung) -> El {
     let seen = rung.marks.iter().filter(|mark| mark.change_m.abs() >= SEEN_M);
-    let lines = seen.map(|mark| {
-        let change = format!("{} {}", style.show(Kind::Mark, mark.change_m.abs()), mark.word);
-        let words = if mark.within_travel { change } else { format!("{change}, out of travel") };
-        line(&format!("rung-{}-{}", rung.part, mark.slide), &mark.name, &words)
-            .attr("data-value", &format!("{}", mark.change_m))
-    });
-    let words = if rung.may_stay { "Every axis holds where it is." } else { "By less than a millimetre." };
-    let words =
-        (rung.may_stay || rung.marks.iter().all(|mark| mark.change_m.abs() < SEEN_M)).then(|| p("quiet", words));
-    div("rung")
-        .test(&format!("rung-{}", rung.part))
-        .child(p("rung__name", &format!("{}, {}", rung.name, style.fine(Kind::Mass, rung.mass_kg, 2))))
-        .children(lines)
-        .children(words)
+    let changes: Vec<String> = seen
+        .map(|mark| {
+            let change = format!("{} {} {}", mark.name, style.show(Kind::Mark, mark.change_m.abs()), mark.word);
+            if mark.within_travel { change } else { format!("{change} (out of travel)") }
+        })
+        .collect();
+    let rest = match (rung.may_stay, changes.is_empty()) {
+        (true, _) => Some("every axis holds where it is"),
+        (false, true) => Some("less than a millimetre"),
+        (false, false) => None,
+    };
+    let words: Vec<&str> = changes.iter().map(String::as_str).chain(rest).collect();
+    let name = format!("{}, {}", rung.name, style.fine(Kind::Mass, rung.mass_kg, 2));
+    line(&format!("rung-{}", rung.part), &name, &words.join(", "))
 }
 
 #[cfg(test)]
