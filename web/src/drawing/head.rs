@@ -201,10 +201,11 @@ pub(crate) fn axis(bone: &Bone, paper: &Paper, sheet: &Frame, busy: &[Frame]) ->
     Axis { rides: bone.rides, moves, path: pen.done(), word: bone.name.clone(), word_at, staff, point: [x, y] }
 }
 
-/// The nearest place at the ends of a level line where a word covers nothing; above its right end when there is none.
+/// The nearest place at the ends of a level line where a word covers nothing; above its right end when there is none
+/// within some rows.
 fn clear_end(word: &str, [left, right]: [[f64; 2]; 2], sheet: &Frame, busy: &[Frame]) -> WordAt {
     let usual = WordAt { at: plus(right, [0.0, -5.0]), ends: true };
-    let steps = (0..9).flat_map(|step| {
+    let steps = (0..16).flat_map(|step| {
         let off = 8.0 * f64::from(step);
         [(-5.0 - off, true), (-5.0 - off, false), (15.0 + off, true), (15.0 + off, false)]
     });
