@@ -132,13 +132,16 @@ pub(crate) fn marked(name: &str, word: &str) -> String {
     format!("{} ({word})", name.get(..kept).unwrap_or_default())
 }
 
+/// So many packages of one name are told apart.
+const MOST_OF_A_NAME: u32 = 99;
+
 /// A name that is not `taken`: where this one is, the same with the next free number, "Long zoom (2)".
 pub(crate) fn distinct(name: &str, taken: impl Fn(&str) -> bool) -> String {
     if !taken(name) {
         return name.to_owned();
     }
     let plain = without_number(name);
-    let free = (2_u32..).map(|number| marked(plain, &number.to_string())).find(|name| !taken(name));
+    let free = (2..=MOST_OF_A_NAME).map(|number| marked(plain, &number.to_string())).find(|name| !taken(name));
     free.unwrap_or_else(|| name.to_owned())
 }
 
