@@ -19,7 +19,7 @@ const CHARACTER: f64 = 7.2;
 /// The same of an axis, set in bold, spaced capitals.
 const CAPITAL: f64 = 10.0;
 /// Between a name and its leader, and at least as much between two names of a row, px.
-const GAP: f64 = 6.0;
+const GAP: f64 = 4.0;
 /// Shares of a part's width where its leader may stand, the middle first.
 const FEET: [f64; 5] = [0.5, 0.34, 0.66, 0.18, 0.82];
 
