@@ -150,3 +150,47 @@ fn a_slide_goes_where_it_is_told() {
     // What carries the camera stays innermost.
     assert!(matches!(head.chain.last(), Some(Element::Place(place)) if place.camera));
 }
+
+/// Whatever the order of its axes, the head to begin with can hold a camera still, its slides long enough: a person is not
+/// to look for a fault that the typical figures brought in.
+#[test]
+fn a_head_to_begin_with_hangs_in_every_order() {
+    let mut orders: Vec<Vec<AxisKind>> = AxisKind::ALL.map(|kind| vec![kind]).to_vec();
+    for length in 1..3 {
+        let longer = orders.iter().filter(|order| order.len() == length);
+        let longer = longer.flat_map(|order| {
+            AxisKind::ALL
+                .into_iter()
+                .filter(|kind| !order.contains(kind))
+                .map(|kind| [order.as_slice(), &[kind]].concat())
+        });
+        let longer: Vec<Vec<AxisKind>> = longer.collect();
+        orders.extend(longer);
+    }
+    assert_eq!(orders.len(), 15);
+    for order in orders {
+        for payload_kg in [[1.0, 6.0], [6.0, 18.0], [15.0, 40.0]] {
+            let mut head = begin("Mine", &order, payload_kg);
+            for slide in head.slides_mut() {
+                (slide.range_m, slide.zero_m, slide.mark_m) = ([0.0, 1.0], 0.5, 0.5);
+            }
+            let mut package = library::demo();
+            let camera = |head: &Head| head.places().find(|place| place.camera).expect("a camera's place").id.clone();
+            let theirs = camera(&package.head);
+            package.parts.retain(|part| part.at.place == theirs);
+            package.parts.iter_mut().for_each(|part| part.at.place = camera(&head));
+            package.head = head;
+            for part in &mut package.parts {
+                if let Some(load) = &mut part.load {
+                    load.tap = None;
+                }
+            }
+            package.moves.clear();
+            package.logs.clear();
+            package.tune = None;
+            for axis in check(&package).axes {
+                assert!(matches!(axis.hold, Hold::Holds { .. }), "{order:?}: {} {:?}", axis.joint, axis.residual_kg_m);
+            }
+        }
+    }
+}
