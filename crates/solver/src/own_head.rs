@@ -134,13 +134,10 @@ pub fn begin(name: &str, order: &[AxisKind], payload_kg: [f64; 2]) -> Head {
     let mut level_yet = false;
     for (place, kind) in axes.iter().enumerate() {
         let inside = &axes[place + 1..];
-        let (innermost, level_outside) = (inside.is_empty(), level_yet);
         let drop_m = if *kind != AxisKind::Pan && !level_yet { DROP_M } else { 0.0 };
         level_yet |= *kind != AxisKind::Pan;
         chain.push(Element::Joint(joint(*kind, size, drop_m)));
-        let stands =
-            Stands { innermost, outermost: place == 0, level_outside, pan_inside: inside.contains(&AxisKind::Pan) };
-        chain.extend(carried(*kind, &stands, size));
+        chain.extend(carried(*kind, &axes[..place], inside, size));
     }
     chain.extend(["height", "side", "plate"].map(|id| Element::Slide(slide(id))));
     chain.push(Element::Place(Place {
@@ -162,29 +159,19 @@ pub fn begin(name: &str, order: &[AxisKind], payload_kg: [f64; 2]) -> Head {
     }
 }
 
-/// Where an axis stands among the others.
-struct Stands {
-    innermost: bool,
-    outermost: bool,
-    /// Whether a level axis stands outside it.
-    level_outside: bool,
-    /// Whether pan stands inside it.
-    pan_inside: bool,
-}
-
 /// What an axis carries besides the axes inside it: its yoke, and for pan a place for packs and a slide.
-fn carried(kind: AxisKind, stands: &Stands, size: &Size) -> Vec<Element> {
-    let &Stands { innermost, outermost, level_outside, pan_inside } = stands;
+fn carried(kind: AxisKind, outside: &[AxisKind], inside: &[AxisKind], size: &Size) -> Vec<Element> {
+    let (innermost, outermost) = (inside.is_empty(), outside.is_empty());
     let [pan_m, between_m] = size.behind_m;
     let behind_m = match kind {
         _ if innermost => 0.0,
         AxisKind::Pan => pan_m,
         // The slides that move fore-aft balance pan then, and nothing would be left for this yoke.
-        _ if pan_inside => 0.0,
+        _ if inside.contains(&AxisKind::Pan) => 0.0,
         _ => between_m,
     };
-    // A pan yoke reaches from its axis down to the level axes, unless one of them carries it.
-    let down_m = if kind == AxisKind::Pan && !innermost && !level_outside { 0.5 * DROP_M } else { 0.0 };
+    // A pan yoke reaches from its axis down to the level axes, unless one of them carries it: all others are level.
+    let down_m = if kind == AxisKind::Pan && !innermost && outermost { 0.5 * DROP_M } else { 0.0 };
     let figures = size.figures(kind);
     let name = format!("{} yoke", kind.name());
     let mut carried = vec![yoke(&name, figures.yoke_kg, [-behind_m, 0.0, -down_m], figures.inertia_kg_m2)];
