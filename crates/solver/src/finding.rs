@@ -314,6 +314,13 @@ pub enum Matter {
     },
     /// Packs of different cell counts ride in parallel.
     UnlikePacks,
+    /// One set of packs lasts the day, but with less to spare than twice its ±.
+    PacksJustLast {
+        /// How long it would feed on after the day, min.
+        spare_min: f64,
+        /// Standard uncertainty of that, min.
+        u_min: f64,
+    },
     /// The packs run out before the day does.
     PackChange {
         /// Clock time, minutes after midnight.

@@ -101,6 +101,7 @@ impl Finding {
             | Matter::NotWired { .. }
             | Matter::PacksCollapse { .. }
             | Matter::UnlikePacks
+            | Matter::PacksJustLast { .. }
             | Matter::PackChange { .. } => power(&self.matter),
             matter => balance(matter, units),
         }
@@ -289,6 +290,10 @@ fn power(matter: &Matter) -> String {
         }
         Matter::UnlikePacks => {
             "Packs of different cell counts feed in parallel. Use like packs: unlike ones charge each other.".to_owned()
+        }
+        Matter::PacksJustLast { spare_min, u_min } => {
+            let (spare, within) = (due_min(*spare_min, *u_min), due_within_min(*u_min));
+            format!("One set lasts the day with {spare:.0} min to spare, ±{within} min: keep a second one at hand.")
         }
         Matter::PackChange { at_min, u_min, sets } => {
             let within = due_within_min(*u_min);

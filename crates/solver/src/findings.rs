@@ -7,7 +7,7 @@ use crate::finding::{Finding, Matter, Severity};
 use crate::layout::Layout;
 use crate::order::sort_short;
 use crate::package::{LoggedOf, MassSource, Package, PartMass};
-use crate::power::{Bank, bank_power_limit_w, group_over, group_peak_w, tap_uses};
+use crate::power::{Bank, SURE, bank_power_limit_w, group_over, group_peak_w, tap_uses};
 use crate::report::{
     AxisReport, AxisTorque, Cause, Hold, LimitKind, MoveTorque, Report, SlideReport, TuneReport, TuneVerdict,
 };
@@ -301,6 +301,12 @@ fn packs(package: &Package, report: &Report, found: &mut Vec<Finding>) {
     }
     if let (Some(at), Some(sets)) = (report.power.change_min, report.power.sets) {
         push(found, Severity::Note, Matter::PackChange { at_min: at.value, u_min: at.u, sets });
+    }
+    if let (Some(runtime_h), Some(1)) = (report.power.runtime_h.known(), report.power.sets) {
+        let (spare_min, u_min) = (60.0 * (runtime_h.value - package.fed_h()).max(0.0), 60.0 * runtime_h.u);
+        if spare_min < SURE * u_min {
+            push(found, Severity::Note, Matter::PacksJustLast { spare_min, u_min });
+        }
     }
 }
 

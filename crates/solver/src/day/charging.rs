@@ -3,9 +3,8 @@
 use serde::Serialize;
 
 use super::PackChange;
-use super::in_breaks::SURE;
 use crate::package::Day;
-use crate::power::{CHARGE_H, CHARGER_PLACES};
+use crate::power::{CHARGE_H, CHARGER_PLACES, SURE};
 
 /// Whether the sets come round in time.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -7,11 +7,7 @@ use super::{DayBlock, DayReport, PackChange};
 use crate::answer::Estimate;
 use crate::finding_words::{clock, due_min, due_within_min};
 use crate::package::Package;
-use crate::power::{Change, Timeline, change_estimate_min, sets};
-
-/// What has fewer standard uncertainties to spare is not counted on: a change that comes sooner than that after a break
-/// may come before it.
-pub(super) const SURE: f64 = 2.0;
+use crate::power::{Change, SURE, Timeline, change_estimate_min, sets};
 
 /// A pack change that a break can take.
 #[derive(Debug, Clone, PartialEq, Serialize)]

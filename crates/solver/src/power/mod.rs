@@ -32,6 +32,9 @@ pub const LOAD_U: f64 = 0.10;
 /// Relative standard uncertainty of a pack's capacity. Common practice, no source.
 pub const CAPACITY_U: f64 = 0.05;
 
+/// A time with fewer standard uncertainties to spare is not counted on. Common practice, no source.
+pub(crate) const SURE: f64 = 2.0;
+
 /// A running time on packs with its ±. Load and capacity are off in one way all day, so ± grows with the hours.
 pub fn hours_estimate(hours: f64) -> Estimate {
     Estimate::new(hours, hours * libm::hypot(LOAD_U, CAPACITY_U))

@@ -74,9 +74,18 @@ impl Package {
     /// From switching on to switching off, h: the running hours and every break. Where no move has a share there is
     /// nothing to break.
     pub fn day_h(&self) -> f64 {
+        self.day.running_h + self.breaks_h(|_| true)
+    }
+
+    /// For how long of the day packs feed, h: the running hours and every break with the head on.
+    pub(crate) fn fed_h(&self) -> f64 {
+        self.day.running_h + self.breaks_h(BreakKind::draws)
+    }
+
+    fn breaks_h(&self, counts: impl Fn(BreakKind) -> bool) -> f64 {
         let whole = self.moves.iter().map(|each| each.share).sum::<f64>() > 0.0;
         let breaks = self.moves.iter().filter(|_| whole).filter_map(|each| each.break_after);
-        self.day.running_h + breaks.map(|each| each.length_min / 60.0).sum::<f64>()
+        breaks.filter(|each| counts(each.kind)).map(|each| each.length_min / 60.0).sum()
     }
 }
 

@@ -272,6 +272,23 @@ fn a_group_over_its_limit_in_ordinary_use_stops_the_job() {
     }
 }
 
+/// Load and capacity are known to a tenth and a twentieth, a running time to √(0.1² + 0.05²) = 11.2 % of itself: packs that
+/// last a twentieth longer than the day may not last it, with a third more they do.
+#[test]
+fn packs_that_just_last_the_day_are_no_promise() {
+    use solver::package::Pack;
+    let just = |matter: &Matter| matches!(matter, Matter::PacksJustLast { .. });
+    let mut package = medium();
+    let (cells, capacity_ah, resistance_ohm) = (6.0, 20.0, 0.05);
+    package.parts[0].pack =
+        Some(Pack { cells, capacity_ah, resistance_ohm, usable_share: 0.9, cutoff_v_cell: 3.0, rated_wh: None });
+    let lasts_h = solver::check(&package).expect("sound").power.runtime_h.known().expect("a pack rides").value;
+    for (longer, expected) in [(1.05, Some(Severity::Note)), (1.33, None), (0.9, None)] {
+        package.day.running_h = lasts_h / longer;
+        assert_eq!(said(&package, just), expected, "{longer}");
+    }
+}
+
 /// Rounding is no unbalance: a head whose friction is entered as nothing balances at its marks all the same.
 #[test]
 fn a_head_without_friction_can_be_balanced() {
