@@ -57,16 +57,15 @@ fn lens(sheet: &Sheet, row: &LensRow, change: Option<&LensChange>) -> String {
         format!("; about {} min, {} {clamps}", minutes(sheet, change.minutes), change.clamps)
     });
     let kg = sheet.digits(row.camera_kg.value, Kind::Mass, 1);
-    let mut line = format!("  {:<18}{kg:>8}  {}{took}", row.name, marks.join(", "));
-    match row.tune {
-        Some(TuneVerdict::Check) => line.push_str("; check the tune"),
-        Some(TuneVerdict::Redo) => line.push_str("; tune again"),
-        Some(TuneVerdict::Keep) | None => {}
-    }
-    if let Some(chance) = row.stays_put {
-        line.push_str(&format!("; marks may stay, every axis stays put: {}", sheet.chance(chance)));
-    }
-    line
+    let tune = match row.tune {
+        Some(TuneVerdict::Check) => "; check the tune",
+        Some(TuneVerdict::Redo) => "; tune again",
+        Some(TuneVerdict::Keep) | None => "",
+    };
+    let stays = row
+        .stays_put
+        .map_or_else(String::new, |chance| format!("; marks may stay, every axis stays put: {}", sheet.chance(chance)));
+    format!("  {:<18}{kg:>8}  {}{took}{tune}{stays}", row.name, marks.join(", "))
 }
 
 /// Whether it can go on, where something stands against it, and what.
