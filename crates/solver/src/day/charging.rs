@@ -141,7 +141,9 @@ mod tests {
     fn a_spare_hour_that_may_not_be_there_charges_no_set() {
         for (share, expected) in [(0.1, 2), (0.3, 3)] {
             let mut changes = changes(&[120.0, 240.0, 360.0], 1.0, 2);
-            changes.iter_mut().for_each(|change| change.at_min.u = share * change.at_min.value);
+            for change in &mut changes {
+                change.at_min.u = share * change.at_min.value;
+            }
             assert_eq!(fewest(&changes).map(|(count, _)| count), Some(expected), "{share}");
         }
     }

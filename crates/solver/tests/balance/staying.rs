@@ -4,6 +4,7 @@ use solver::Package;
 use solver::balance::log_balance;
 use solver::constants::GRAVITY_M_S2;
 use solver::explain::Term;
+use solver::float;
 use solver::lens_set::StaysPut;
 use solver::lens_set::change::lens_changes;
 use solver::package::{Lens, PartMass};
@@ -42,12 +43,12 @@ fn axis<'a>(found: &'a StaysPut, name: &str) -> &'a Term {
 /// Share of a circle that stays in it when it is shifted by so many radii.
 fn shifted(radii: f64) -> f64 {
     let half = radii / 2.0;
-    2.0 / core::f64::consts::PI * (half.acos() - half * (1.0 - half * half).sqrt())
+    2.0 / core::f64::consts::PI * (float::acos(half) - half * float::sqrt(1.0 - half * half))
 }
 
 /// Unbalance that friction holds about the tilt and the pan axis, kg·m.
 fn held_kg_m() -> [f64; 2] {
-    [0.2 / GRAVITY_M_S2, 0.45 / (GRAVITY_M_S2 * 15.0_f64.to_radians().sin())]
+    [0.2 / GRAVITY_M_S2, 0.45 / (GRAVITY_M_S2 * float::sin(15.0_f64.to_radians()))]
 }
 
 /// 1.7 kg that hang 2 mm further forward, known exactly: 3.4 g·m about tilt and pan, none about roll.
