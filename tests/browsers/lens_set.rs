@@ -101,39 +101,6 @@ fn read(test: &str) -> String {
     format!("Number(document.querySelector(\"{}\")?.getAttribute('data-value'))", at(test))
 }
 
-/// A copy of a lens: its marks may stay, and how likely that goes well stands in the list, in the preview and among the
-/// changes, with the arithmetic behind it.
-fn the_chance_that_the_marks_may_stay_is_told(kind: Kind) {
-    let (server, mut page) = at_the_lenses(kind);
-    page.tap(&at("lens-on-1"));
-    page.tap(&at("lens-1"));
-    page.tap(&at("lens-duplicate-1"));
-    let copy =
-        page.wait("the copy", "(/^#\\/lenses\\/(\\d+)$/.exec(location.hash)?.[1] ?? '1') !== '1' && location.hash");
-    let copy = copy.as_str().and_then(|hash| hash.rsplit('/').next()).expect("an id").to_owned();
-    page.tap(&at("tab-lenses"));
-    let told = words(&mut *page, &format!("lens-verdict-{copy}"));
-    assert!(told.contains("may stay") && told.contains("every axis stays put: "), "{told}");
-    page.tap(&at(&format!("lens-preview-{copy}")));
-    let stays = format!("change-{copy}-stays");
-    let chance = value(&mut *page, &stays);
-    assert!(chance > 0.01 && chance < 0.9, "two centres of gravity, each to 3 mm: {chance}");
-    let percent = format!("{}", (100.0 * chance).round());
-    assert!(told.contains(&percent), "{told} {percent}");
-    page.tap(&format!("{} > summary", at(&stays)));
-    page.wait(
-        "the arithmetic",
-        &format!("document.querySelector(\"{}\").innerText.includes('Tilt stays put') || null", at(&stays)),
-    );
-    page.run("location.hash = '#/lenses/changes'; return true");
-    assert!((value(&mut *page, &stays) - chance).abs() < 1e-12);
-    assert!(words(&mut *page, &format!("change-{copy}")).contains("stays put"));
-    page.run("location.hash = '#/sheet'; return true");
-    let sheet = "[...document.querySelectorAll('caption')].some(e => e.innerText.includes('After a lens change')) && document.body.innerText.includes('marks may stay (stays put: ')";
-    page.wait("the sheet", sheet);
-    assert_eq!(server.policy_reports(), Vec::<String>::new(), "the content security policy was broken");
-}
-
 /// Rods that end short stop every lens: from the list and from a preview leads a way to where that is told, and on to the
 /// rods, whose length cures it.
 fn a_lens_that_does_not_fit_has_a_way_to_its_cure(kind: Kind) {
@@ -181,5 +148,4 @@ fn a_lens_that_does_not_fit_has_a_way_to_its_cure(kind: Kind) {
 }
 
 in_engines!(a_lens_change_is_weighed_up);
-in_engines!(the_chance_that_the_marks_may_stay_is_told);
 in_engines!(a_lens_that_does_not_fit_has_a_way_to_its_cure);
