@@ -1,11 +1,11 @@
 //! The door of the first screen: a package in, every answer out.
 
-use nalgebra::Vector3;
+use nalgebra::{Matrix2, Vector3};
 
 use crate::answer::{Answer, Estimate};
 use crate::balance::{
-    Learned, Marks, Moments, as_entered, held_unbalance_kg_m, is_taken_over, solve_marks, tested_lean_rad,
-    worst_unbalance_kg_m,
+    Learned, Marks, Moments, as_entered, chance_within, held_unbalance_kg_m, is_taken_over, left_open, normal_between,
+    plane, solve_marks, tested_lean_rad, worst_unbalance_kg_m,
 };
 use crate::constants::GRAVITY_M_S2;
 use crate::error::InputError;
@@ -90,6 +90,15 @@ impl Solved {
         let at_targets = Linkage::new(&layout, &marks.targets_m);
         let now = Linkage::new(&layout, &layout.present_marks_m());
         Self { layout, moments, marks, at_targets, now, learned }
+    }
+
+    /// Covariance of a joint's first moment across its axis at the target marks, (kg·m)².
+    fn left_open(&self, package: &Package, joint: usize) -> Matrix2<f64> {
+        let (layout, marks_m, moment) = (&self.layout, &self.marks.targets_m, &self.moments[joint]);
+        match &self.learned {
+            Some(learned) => learned.left_open(package, layout, marks_m, joint, moment),
+            None => left_open(layout, marks_m, joint, moment),
+        }
     }
 }
 
@@ -234,12 +243,6 @@ fn slide_report(package: &Package, solved: &Solved, slide: &Slide, index: usize,
     }
 }
 
-/// Probability that a normal quantity lies between two values.
-fn normal_between(low: f64, high: f64, mean: f64, sigma: f64) -> f64 {
-    let below = |x: f64| 0.5 * (1.0 + float::erf((x - mean) / (sigma * core::f64::consts::SQRT_2)));
-    (below(high) - below(low)).clamp(0.0, 1.0)
-}
-
 fn axis_reports(package: &Package, solved: &Solved, slides: &[SlideReport]) -> Vec<AxisReport> {
     let limits_rad: Vec<Option<[f64; 2]>> = package.head.joints().map(|joint| joint.limits_rad).collect();
     let worst = worst_unbalance_kg_m(&solved.at_targets, &limits_rad);
@@ -256,6 +259,8 @@ fn axis_reports(package: &Package, solved: &Solved, slides: &[SlideReport]) -> V
             let axis = Vector3::from(joint.axis);
             let inertia_kg_m2 = inboard[index].about_axis_kg_m2(&axis) + joint.drive.reflected_inertia_kg_m2;
             let lean_rad = tested_lean_rad(&axis, package.reserve.tip_rad);
+            let is_balanced = slides.iter().any(|slide| slide.balances.as_ref() == Some(&joint.id));
+            let open = is_balanced.then(|| solved.left_open(package, index));
             AxisReport {
                 joint: joint.id.clone(),
                 name: joint.name.clone(),
@@ -265,10 +270,10 @@ fn axis_reports(package: &Package, solved: &Solved, slides: &[SlideReport]) -> V
                 gravity_in_use_nm: in_use_nm[index],
                 gravity_any_nm: GRAVITY_M_S2 * worst[index],
                 gravity_any_now_nm: GRAVITY_M_S2 * worst_now[index],
-                gravity_u_nm: gravity_u_nm(solved, index),
+                gravity_u_nm: open.map(|open| GRAVITY_M_S2 * float::sqrt(open.trace())),
                 friction_nm: joint.drive.friction_nm,
                 tested_lean_rad: lean_rad,
-                within_hold_zone: least_within(joint, slides),
+                within_hold_zone: open.and_then(|open| stays_put(solved, index, joint, &open, lean_rad)),
                 hold: hold(joint, worst[index], lean_rad),
                 hold_now: hold(joint, worst_now[index], lean_rad),
                 inertia_kg_m2,
@@ -279,17 +284,12 @@ fn axis_reports(package: &Package, solved: &Solved, slides: &[SlideReport]) -> V
         .collect()
 }
 
-/// What the ± of its marks is worth about a joint, N·m: its slides answer for directions across each other.
-fn gravity_u_nm(solved: &Solved, joint: usize) -> Option<f64> {
-    let own = solved.marks.slides.iter().filter(|mark| mark.joint == Some(joint));
-    let square = own.map(|mark| mark.across_kg * mark.u_m).map(|u_kg_m| u_kg_m * u_kg_m).reduce(|a, b| a + b)?;
-    Some(GRAVITY_M_S2 * float::sqrt(square))
-}
-
-/// The least of the probabilities that a slide's target leaves its joint inside the hold zone.
-fn least_within(joint: &Joint, slides: &[SlideReport]) -> Option<f64> {
-    let own = slides.iter().filter(|slide| slide.balances.as_deref() == Some(joint.id.as_str()));
-    own.filter_map(|slide| slide.within_hold_zone).reduce(f64::min)
+/// Probability that friction holds a joint at the target marks, the axes inside at rest; absent for gears, which no test by
+/// hand tries.
+fn stays_put(solved: &Solved, index: usize, joint: &Joint, open: &Matrix2<f64>, lean_rad: f64) -> Option<f64> {
+    let held_kg_m = held_unbalance_kg_m(joint.drive.friction_nm, lean_rad);
+    let left = plane(&solved.moments[index].axis) * solved.marks.residuals_kg_m[index];
+    (joint.drive.kind != DriveKind::Geared).then(|| chance_within(&left, open, held_kg_m))
 }
 
 /// Inertia about a joint against the build last tuned.

@@ -116,7 +116,7 @@ pub struct SlideReport {
     /// How far the mark may be off and friction still holds the joint that it balances, m; absent for a geared joint or a slide
     /// that balances none.
     pub hold_zone_m: Option<f64>,
-    /// Probability that setting the target leaves the joint inside its hold zone.
+    /// Probability that the mark at which the joint is neutral lies within the hold zone round the target.
     pub within_hold_zone: Option<f64>,
     /// Distance between holes, m, when it only stops at holes.
     pub hole_spacing_m: Option<f64>,
@@ -141,15 +141,15 @@ pub struct AxisReport {
     pub gravity_any_nm: f64,
     /// The same at the present marks, N·m.
     pub gravity_any_now_nm: f64,
-    /// Gravity torque that masses and centres of gravity leave open once every slide stands at its target mark, any attitude,
-    /// standard uncertainty, N·m; absent for an axis that no slide balances.
+    /// Gravity torque that masses, centres of gravity and the zeros of the scales leave open once every slide stands at its
+    /// target mark, any attitude, standard uncertainty, N·m; absent for an axis that no slide balances.
     pub gravity_u_nm: Option<f64>,
     /// Torque that friction holds, N·m.
     pub friction_nm: f64,
     /// Lean at which its balance is tested, rad: 90° for a level axis, the tip angle for an upright one.
     pub tested_lean_rad: f64,
-    /// Probability that it stays put as soon as its slides stand at their target marks, of the slide that is least sure;
-    /// absent for a geared axis and for one that no slide balances.
+    /// Probability that it stays put as soon as every slide stands at its target mark, the axes inside it at rest; absent for a
+    /// geared axis and for one that no slide balances.
     pub within_hold_zone: Option<f64>,
     /// Whether it stays put at the target marks.
     pub hold: Hold,

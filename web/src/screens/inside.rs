@@ -75,10 +75,10 @@ fn hold_words(app: App, slide: &SlideReport) -> String {
         let axis = report.axes.iter().find(|axis| Some(&axis.joint) == slide.balances.as_ref())?;
         let name = axis.name.to_lowercase();
         Some(match axis.hold {
-            Hold::Holds { .. } => match slide.within_hold_zone.filter(|share| *share < SURELY) {
-                None => format!("Set there, {name} stays put."),
+            Hold::Holds { .. } => match axis.within_hold_zone.filter(|share| *share < SURELY) {
+                None => format!("With every slide set, {name} stays put."),
                 Some(share) => format!(
-                    "Set there, {name} stays put at once with a chance of {}: what is guessed leaves the mark open. Find it by hand from there.",
+                    "With every slide set, {name} stays put at once with a chance of {}: what is guessed leaves the marks open. Find them by hand from there.",
                     app.style().show(Kind::Share, share)
                 ),
             },

@@ -215,6 +215,41 @@ pub(crate) fn coverage(package: &Package, log: Option<u32>, rigs: usize, seed: u
 }
 
 /// Settings after which a crew gives a true rig up.
+/// What was told of an axis once every slide stands at its mark, and what became of it.
+pub(crate) struct AtOnce {
+    /// Its id.
+    pub(crate) joint: String,
+    /// Mean of the chances that were told.
+    pub(crate) told: f64,
+    /// Share of the rigs on which it stayed put, the axes inside at rest.
+    pub(crate) stayed: f64,
+}
+
+/// Every axis, innermost first, on many true rigs that are set to the marks of the sheet. `log` is a lens with which a
+/// balance was logged before; rigs on which the axis could not be balanced then do not count: that it turned is not logged.
+pub(crate) fn at_once(package: &Package, log: Option<u32>, rigs: usize, seed: u64) -> Vec<AtOnce> {
+    let mut random = Random::new(seed);
+    let mut seen: Vec<(String, Vec<f64>, Vec<f64>)> = Vec::new();
+    for _ in 0..rigs {
+        let hidden = Hidden::draw(package, &mut random, AS_STATED);
+        let teach = |lens: u32| logged(package, &hidden, lens, &mut random, AS_STATED);
+        let taught = log.map_or_else(|| package.clone(), teach);
+        let report = solver::check(&taught).expect("a valid package");
+        let mark_m = |id: &str| report.slides.iter().find(|row| row.slide == id).expect("a row").target_m.value;
+        let marks_m: Vec<f64> = package.head.slides().map(|slide| mark_m(&slide.id)).collect();
+        let stayed = each_holds(package, &hidden.layout(package), &marks_m);
+        seen.resize_with(report.axes.len(), Default::default);
+        for ((each, axis), stayed) in seen.iter_mut().zip(&report.axes).zip(stayed.into_iter().rev()) {
+            each.0.clone_from(&axis.joint);
+            if taught.logs.iter().all(|log| log.axes.contains(&axis.joint)) {
+                each.1.push(axis.within_hold_zone.expect("slides balance it"));
+                each.2.push(f64::from(stayed));
+            }
+        }
+    }
+    seen.into_iter().map(|(joint, told, stayed)| AtOnce { joint, told: mean(&told), stayed: mean(&stayed) }).collect()
+}
+
 const TRIES: usize = 40;
 
 /// What was told of leaving the marks in a lens change, and what became of it.
@@ -265,12 +300,19 @@ fn holds(package: &Package, layout: &Layout, marks_m: &[f64]) -> [bool; 2] {
     let joints: Vec<_> = package.head.joints().collect();
     let limits_rad: Vec<Option<[f64; 2]>> = joints.iter().map(|joint| joint.limits_rad).collect();
     let worst_kg_m = worst_unbalance_kg_m(&Linkage::new(layout, marks_m), &limits_rad);
-    let moments = Moments::all(layout);
-    let held = |index: usize, unbalance_kg_m: f64| {
-        let lean_rad = tested_lean_rad(&layout.joints[index].axis, package.reserve.tip_rad);
-        unbalance_kg_m <= held_unbalance_kg_m(joints[index].drive.friction_nm, lean_rad)
-    };
-    let at_rest = |index: usize| held(index, moments[index].unbalance_kg_m(layout, marks_m).norm());
-    let all = |test: &dyn Fn(usize) -> bool| (0..joints.len()).all(test);
-    [all(&at_rest), all(&|index| held(index, worst_kg_m[index]))]
+    let held = |(index, worst_kg_m): (usize, f64)| worst_kg_m <= held_kg_m(package, layout, index);
+    let at_rest = each_holds(package, layout, marks_m).into_iter().all(|holds| holds);
+    [at_rest, worst_kg_m.into_iter().enumerate().all(held)]
+}
+
+/// Whether friction holds each axis with those inside it at rest, platform first.
+fn each_holds(package: &Package, layout: &Layout, marks_m: &[f64]) -> Vec<bool> {
+    let left_kg_m = Moments::all(layout).into_iter().map(|moments| moments.unbalance_kg_m(layout, marks_m).norm());
+    left_kg_m.enumerate().map(|(index, left_kg_m)| left_kg_m <= held_kg_m(package, layout, index)).collect()
+}
+
+fn held_kg_m(package: &Package, layout: &Layout, joint: usize) -> f64 {
+    let lean_rad = tested_lean_rad(&layout.joints[joint].axis, package.reserve.tip_rad);
+    let friction_nm = package.head.joints().nth(joint).map_or(0.0, |joint| joint.drive.friction_nm);
+    held_unbalance_kg_m(friction_nm, lean_rad)
 }

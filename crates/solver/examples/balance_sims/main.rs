@@ -18,6 +18,7 @@ fn main() {
     settings();
     transfer();
     coverage();
+    at_once();
     left();
 }
 
@@ -105,6 +106,17 @@ fn coverage() {
 fn report(name: &str, found: &learning::Coverage) {
     let (one, two) = (100.0 * found.one, 100.0 * found.two);
     println!("{name:<46} {one:>6.1} % {two:>6.1} % {:>6.3}", found.mean_square);
+}
+
+/// The marks of the sheet, set as they are told.
+fn at_once() {
+    println!("\nEvery slide at its mark: chance that was told that the axis stays put at once; share that did");
+    for (when, log) in [("without logs", None), ("one lens logged", Some(rigs::PRIME))] {
+        for axis in learning::at_once(&rigs::medium(), log, RIGS / 5, SEED) {
+            let name = format!("{}, {when}", axis.joint);
+            println!("{name:<52} {:>5.1} % {:>5.1} %", 100.0 * axis.told, 100.0 * axis.stayed);
+        }
+    }
 }
 
 /// Marks left for a lens like the one that comes off, which hangs 2 mm further forward.

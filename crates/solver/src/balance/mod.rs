@@ -4,6 +4,7 @@ mod chi_squared;
 pub mod guided;
 mod learn;
 mod least_squares;
+mod left_open;
 mod lessons;
 mod marks;
 mod moments;
@@ -15,6 +16,7 @@ mod worst;
 
 pub use learn::{Agreement, Learned};
 pub use least_squares::{Unknown, solve as bounded_least_squares};
+pub(crate) use left_open::{chance_within, left_open, normal_between};
 pub use lessons::{AxisLesson, Lesson};
 pub use marks::{Marks, SlideMark, solve_marks};
 pub(crate) use marks::{holes_near, plane};

@@ -1,6 +1,7 @@
 //! Balance: remedies, and simulated rigs with a hidden truth.
 
 mod advice;
+mod at_once;
 mod entering;
 mod fit;
 mod grip;

@@ -86,10 +86,10 @@ fn gravity_that_the_marks_leave_open() {
     let expected_nm = GRAVITY_M_S2 * square.sqrt();
     let found_nm = tilt.gravity_u_nm.expect("slides balance it");
     assert!((found_nm / expected_nm - 1.0).abs() < 1e-6, "{found_nm} {expected_nm}");
-    // Friction holds a few tenths of a newton metre: the chance to hit that at once is small, and is told.
+    // Friction holds a few tenths of a newton metre: the chance to hit that at once is small, and is told. Both slides have
+    // to: it is less than that of the less certain one.
     let at_once = tilt.within_hold_zone.expect("slides balance it");
-    assert!(at_once > 0.05 && at_once < 0.7 && tilt.friction_nm < found_nm, "{at_once}");
     let least = report.slides.iter().filter(|slide| slide.balances.as_deref() == Some("tilt"));
     let least = least.filter_map(|slide| slide.within_hold_zone).fold(1.0, f64::min);
-    assert!((at_once - least).abs() < 1e-12);
+    assert!(at_once > 0.0 && at_once < 0.7 * least && tilt.friction_nm < found_nm, "{at_once} {least}");
 }

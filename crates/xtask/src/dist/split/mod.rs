@@ -33,6 +33,7 @@ const DOORS: [&[&str]; MODULES.len()] = [
         "solver::check::check",
         "solver::check::learn",
         "solver::check::learned_report",
+        "<solver::balance::learn::Learned>::left_open",
         "<solver::balance::learn::Learned>::narrow",
         "<solver::balance::learn::Learned>::mass_u_kg",
         "<solver::balance::learn::Learned>::camera_cg_u_m",
