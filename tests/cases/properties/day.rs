@@ -13,18 +13,17 @@ fn valid<T>(answer: Result<T, Vec<solver::InputError>>) -> Result<T, TestCaseErr
     answer.map_err(|faults| TestCaseError::fail(format!("{faults:?}")))
 }
 
+/// A limit of taps, voltages or cables that is not kept.
+fn is_over(matter: &Matter) -> bool {
+    matches!(
+        matter,
+        Matter::TapOver { .. } | Matter::GroupOver { .. } | Matter::VoltageOutside { .. } | Matter::CableTooThin { .. }
+    )
+}
+
 /// Whether the first screen finds nothing wrong with taps and voltages.
 fn keeps_limits(package: &Package) -> Result<bool, TestCaseError> {
-    let over = |matter: &Matter| {
-        matches!(
-            matter,
-            Matter::TapOver { .. }
-                | Matter::GroupOver { .. }
-                | Matter::VoltageOutside { .. }
-                | Matter::CableTooThin { .. }
-        )
-    };
-    Ok(!valid(solver::check(package))?.findings.iter().any(|finding| over(&finding.matter)))
+    Ok(!valid(solver::check(package))?.findings.iter().any(|finding| is_over(&finding.matter)))
 }
 
 fn keeps(wiring: &WiringReport) -> bool {
@@ -33,16 +32,7 @@ fn keeps(wiring: &WiringReport) -> bool {
 
 /// How grave the findings about feeding are at their gravest, of those that fall on a load.
 fn gravest(package: &Package) -> Result<Option<Severity>, TestCaseError> {
-    let fed = |matter: &Matter| {
-        matches!(
-            matter,
-            Matter::TapOver { .. }
-                | Matter::GroupOver { .. }
-                | Matter::VoltageOutside { .. }
-                | Matter::CableTooThin { .. }
-                | Matter::NotWired { .. }
-        )
-    };
+    let fed = |matter: &Matter| is_over(matter) || matches!(matter, Matter::NotWired { .. });
     let report = valid(solver::check(package))?;
     Ok(report.findings.iter().filter(|finding| fed(&finding.matter)).map(|finding| finding.severity).min())
 }
