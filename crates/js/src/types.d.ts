@@ -872,8 +872,9 @@ export interface LensRow {
   hangs: boolean;
   tightest: Tightest | null;
   tune: "keep" | "check" | "redo" | null;
+  /** Best estimates say that every axis holds with the marks left; it stays put more often than not, or no better ones are known. */
   may_stay: boolean;
-  /** Where the marks may stay: chance that every axis then stays put, as it did with the lens that is on. */
+  /** Where best estimates say so: chance that every axis then stays put, as it did with the lens that is on. */
   stays_put: number | null;
 }
 
@@ -896,6 +897,7 @@ export interface LensChange {
   handled: Handled[];
   clamps: number;
   mass_kg: number;
+  /** As in `LensRow`. */
   may_stay: boolean;
   stays_put: StaysPut | null;
   tightest_left: Tightest | null;

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::check::{Solved, friction_holds};
+use crate::check::Solved;
 use crate::error::InputError;
-use crate::linkage::Linkage;
+use crate::lens_set::stays_put::left;
 use crate::order::sort_short;
 use crate::package::{Package, PartId, PartKind, PartMass};
 use crate::validate::validate;
@@ -22,8 +22,11 @@ pub struct Rung {
     pub mass_kg: f64,
     /// What it does to every mark, in balancing order.
     pub marks: Vec<RungMark>,
-    /// Whether every axis still holds when nobody moves a mark.
+    /// Whether the marks may stay where they are: best estimates say that every axis still holds, and it stays put more often
+    /// than not, or no better marks are known.
     pub may_stay: bool,
+    /// Where best estimates say so: probability that every axis then stays put, as it did before.
+    pub stays_put: Option<f64>,
 }
 
 /// What one thing does to one mark.
@@ -64,7 +67,7 @@ fn rung(package: &Package, index: usize, now: &Solved) -> Option<Rung> {
     let rides = package.rides(part);
     let changed = switched(package, index, !rides);
     let solved = Solved::new(&changed);
-    let unmoved = Linkage::new(&solved.layout, &now.marks.targets_m);
+    let left = left((package, now), (&changed, &solved));
     let marks = solved
         .marks
         .order
@@ -89,7 +92,8 @@ fn rung(package: &Package, index: usize, now: &Solved) -> Option<Rung> {
         rides,
         mass_kg: mass.kg,
         marks,
-        may_stay: friction_holds(&changed, &unmoved),
+        may_stay: left.may_stay,
+        stays_put: left.stays_put.map(|found| found.chance),
     })
 }
 

@@ -8,7 +8,7 @@ use solver::lens_set::{LensMark, LensRow};
 use solver::package::{Lens, LensId};
 use solver::report::TuneVerdict;
 
-use super::lens_set::preview::may_stay;
+use super::lens_set::preview::yes;
 use super::lens_set::stays_put;
 use super::lens_set::ways::ways;
 use super::shared::{button, copy_name, free_id, link, section};
@@ -164,13 +164,13 @@ fn verdict(style: Style, row: &LensRow, verdict: Verdict, on: bool) -> String {
         (Verdict::No, true, _) => "It is on, and this stops the job:",
         (Verdict::No, false, _) => "No, because of this:",
         (Verdict::YesIf, true, _) => "It is on, if this is minded:",
-        (Verdict::YesIf, false, Some(chance)) => {
+        (Verdict::YesIf, false, Some(chance)) if row.may_stay => {
             let chance = stays_put(style, chance);
             return format!("Yes, and the marks may stay (every axis stays put: {chance}), if this is minded:");
         }
-        (Verdict::YesIf, false, None) => "Yes, with its own marks, if this is minded:",
+        (Verdict::YesIf, false, _) => "Yes, with its own marks, if this is minded:",
         (Verdict::Yes, true, _) => "It is on.",
-        (Verdict::Yes, false, Some(chance)) => return may_stay(style, chance),
+        (Verdict::Yes, false, Some(chance)) => return yes(style, row.may_stay, chance),
         (Verdict::Yes, false, None) => "Yes, with its own marks.",
     };
     said.to_owned()

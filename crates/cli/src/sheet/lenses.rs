@@ -62,9 +62,10 @@ fn lens(sheet: &Sheet, row: &LensRow, change: Option<&LensChange>) -> String {
         Some(TuneVerdict::Redo) => "; tune again",
         Some(TuneVerdict::Keep) | None => "",
     };
+    let left = if row.may_stay { "may stay" } else { "left" };
     let stays = row
         .stays_put
-        .map_or_else(String::new, |chance| format!("; marks may stay, every axis stays put: {}", sheet.chance(chance)));
+        .map_or_else(String::new, |chance| format!("; marks {left}, every axis stays put: {}", sheet.chance(chance)));
     format!("  {:<18}{kg:>8}  {}{took}{tune}{stays}", row.name, marks.join(", "))
 }
 

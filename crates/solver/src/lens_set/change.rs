@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::stays_put::{StaysPut, stays_put};
+use super::stays_put::{Left, StaysPut, left};
 use super::step_minutes::{StepMinutes, each_min};
-use super::{may_stay, tune};
+use super::tune;
 use crate::check::Solved;
 use crate::error::InputError;
 use crate::explain::Term;
@@ -35,9 +35,10 @@ pub struct LensChange {
     pub clamps: usize,
     /// What everything on the head weighs afterwards, less before, kg: for the grip.
     pub mass_kg: f64,
-    /// Whether every axis still holds when the marks of `from` are left where they are.
+    /// Whether the marks of `from` may be left where they are: best estimates say that every axis still holds, and it stays
+    /// put more often than not, or no better marks are known.
     pub may_stay: bool,
-    /// Where they may: the chance that every axis then stays put.
+    /// Where best estimates say so: the chance that every axis then stays put.
     pub stays_put: Option<StaysPut>,
     /// Where torque is tightest when they are left; absent without moves.
     pub tightest_left: Option<Tightest>,
@@ -140,8 +141,8 @@ pub fn change_table(package: &Package) -> Result<ChangeTable, Vec<InputError>> {
     let all: Vec<Fitted> = package.lenses.iter().map(|lens| Fitted::new(package, Some(lens.id))).collect();
     let minutes = |from: &Fitted, to: &Fitted| {
         (from.lens != to.lens).then(|| {
-            let work = Work::new(from, to);
-            work.minutes(may_stay(&to.package, &to.solved, &from.solved.marks.targets_m))
+            let left = left((&from.package, &from.solved), (&to.package, &to.solved));
+            Work::new(from, to).minutes(left.may_stay)
         })
     };
     Ok(ChangeTable {
@@ -174,8 +175,7 @@ impl Fitted {
 
 impl LensChange {
     pub(super) fn new(from: &Fitted, to: &Fitted, lens: LensId, name: &str) -> Self {
-        let left_m = &from.solved.marks.targets_m;
-        let may_stay = may_stay(&to.package, &to.solved, left_m);
+        let Left { stays_put, may_stay } = left((&from.package, &from.solved), (&to.package, &to.solved));
         let work = Work::new(from, to);
         let (minutes_left, minutes_set) = (work.minutes(true), work.minutes(false));
         Self {
@@ -185,8 +185,8 @@ impl LensChange {
             clamps: work.slides() + work.handled.len(),
             mass_kg: all_up_kg(to) - all_up_kg(from),
             may_stay,
-            stays_put: may_stay.then(|| stays_put((&from.package, &from.solved), (&to.package, &to.solved))),
-            tightest_left: to.tightest_at(left_m),
+            stays_put,
+            tightest_left: to.tightest_at(&from.solved.marks.targets_m),
             tightest_set: to.tightest_at(&to.solved.marks.targets_m),
             tune: work.tune,
             minutes: if may_stay { minutes_left } else { minutes_set },

@@ -9,7 +9,7 @@ pub mod common;
 mod minimax;
 pub mod preview;
 pub mod room;
-mod stays_put;
+pub(crate) mod stays_put;
 mod step_minutes;
 pub mod trim;
 
@@ -19,7 +19,7 @@ pub use step_minutes::typical;
 use serde::Serialize;
 
 use crate::answer::Estimate;
-use crate::check::{Solved, friction_holds, hold_of, tune_report};
+use crate::check::{Solved, hold_of, tune_report};
 use crate::error::InputError;
 use crate::linkage::Linkage;
 use crate::package::{LensId, Package};
@@ -52,9 +52,11 @@ pub struct LensRow {
     pub tightest: Option<Tightest>,
     /// The gravest verdict on the tune; absent when nobody has said what was tuned.
     pub tune: Option<TuneVerdict>,
-    /// Whether the marks of the lens that is on would still hold with this one: no rebalancing at all.
+    /// Whether the marks of the lens that is on may stay with this one, no rebalancing at all: best estimates say that every
+    /// axis holds there, and it stays put more often than not, or no better marks are known.
     pub may_stay: bool,
-    /// Where they may: probability that every axis then stays put, as it did with the lens that is on. Absent for that lens.
+    /// Where best estimates say so: probability that every axis then stays put, as it did with the lens that is on. Absent
+    /// for that lens.
     pub stays_put: Option<f64>,
 }
 
@@ -98,8 +100,8 @@ fn row(package: &Package, lens: LensId, name: &str, now: &Solved) -> LensRow {
         .filter(|body| body.camera_side)
         .fold((0.0, 0.0), |(kg, variance), body| (kg + body.mass_kg, variance + body.mass_u_kg * body.mass_u_kg));
     let [least_kg, most_kg] = package.head.payload_kg;
-    let may_stay = may_stay(&changed, &solved, &now.marks.targets_m);
     let changes = package.active_lens != Some(lens);
+    let left = changes.then(|| stays_put::left((package, now), (&changed, &solved)));
     LensRow {
         lens,
         name: name.to_owned(),
@@ -109,19 +111,14 @@ fn row(package: &Package, lens: LensId, name: &str, now: &Solved) -> LensRow {
         hangs: holds(&changed, &solved.at_targets),
         tightest: tightest_of_all(&changed, &solved.layout, &solved.marks.targets_m),
         tune: tune(&changed, &solved),
-        stays_put: (may_stay && changes).then(|| stays_put::stays_put((package, now), (&changed, &solved)).chance),
-        may_stay,
+        may_stay: left.as_ref().is_none_or(|left| left.may_stay),
+        stays_put: left.and_then(|left| left.stays_put).map(|found| found.chance),
     }
 }
 
 /// Whether every joint of a linkage holds, or is geared.
 fn holds(package: &Package, linkage: &Linkage) -> bool {
     hold_of(package, linkage).iter().all(|hold| !matches!(hold, Hold::Turns { .. }))
-}
-
-/// Whether marks may be left where they are: friction holds every axis there, a geared one too, or else they are set.
-fn may_stay(package: &Package, solved: &Solved, marks_m: &[f64]) -> bool {
-    friction_holds(package, &Linkage::new(&solved.layout, marks_m))
 }
 
 /// Whether every axis holds at the given marks.

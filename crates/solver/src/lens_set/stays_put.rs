@@ -1,6 +1,7 @@
-//! The chance that every axis stays put when the marks are left where they are in a lens change.
+//! The chance that every axis stays put when the marks are left where they are in a lens change, or when a part goes on or
+//! off.
 //!
-//! What is left to chance is the difference of the two lenses. The head stayed put with the lens that comes off, so
+//! What is left to chance is the difference of the two. The head stayed put with the lens that comes off, so
 //! whatever both have in common has been balanced away by hand, be it guessed ever so badly. With δ**u** the difference of
 //! the first moments about an axis at the kept marks, normal with the covariance that masses, centres of gravity and logs
 //! leave it, and the unbalance before anywhere in the circle of radius *h* that friction holds, the axis stays put with
@@ -10,29 +11,49 @@
 use nalgebra::{DMatrix, Vector3};
 use serde::Serialize;
 
+use super::change::SET_WITHIN_M;
 use crate::balance::{Learned, Moments, arm_m, as_entered, held_unbalance_kg_m, plane, tested_lean_rad};
-use crate::check::Solved;
+use crate::check::{Solved, friction_holds};
 use crate::explain::{SHARE, Term, name};
 use crate::float;
 use crate::layout::{Body, Layout};
+use crate::linkage::Linkage;
 use crate::order::sort_short;
 use crate::package::{DriveKind, Joint, Package};
 
-/// The chance that the marks can be left in a lens change.
+/// The chance that the marks can be left.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StaysPut {
-    /// Probability that every axis stays put with the lens that goes on, at the marks at which every axis stayed put with
-    /// the lens that comes off.
+    /// Probability that every axis stays put with what is on then, at the marks at which every axis stayed put before.
     pub chance: f64,
     /// The arithmetic.
     pub arithmetic: Term,
+}
+
+/// What comes of leaving the marks.
+pub(crate) struct Left {
+    /// The chance, where best estimates say that friction holds every axis.
+    pub(crate) stays_put: Option<StaysPut>,
+    /// Whether they may stay: that chance is at least even, or no better marks are known.
+    pub(crate) may_stay: bool,
+}
+
+/// What comes of leaving the target marks of the first package.
+pub(crate) fn left(from: (&Package, &Solved), to: (&Package, &Solved)) -> Left {
+    let [left_m, set_m] = [from, to].map(|(_, solved)| &solved.marks.targets_m);
+    if !friction_holds(to.0, &Linkage::new(&to.1.layout, left_m)) {
+        return Left { stays_put: None, may_stay: false };
+    }
+    let found = stays_put(from, to);
+    let nothing_moves = left_m.iter().zip(set_m).all(|(left_m, set_m)| (set_m - left_m).abs() < SET_WITHIN_M);
+    Left { may_stay: nothing_moves || found.chance >= 0.5, stays_put: Some(found) }
 }
 
 /// Points at which the difference of two lenses is tried: their mean is good to a per cent.
 const POINTS: u32 = 1024;
 
 /// The chance at the target marks of the first package, both of one set with another lens on.
-pub(super) fn stays_put(from: (&Package, &Solved), to: (&Package, &Solved)) -> StaysPut {
+fn stays_put(from: (&Package, &Solved), to: (&Package, &Solved)) -> StaysPut {
     let change = Change::new(from, to);
     let axes: Vec<Axis<'_>> = to.0.head.joints().enumerate().map(|(index, joint)| change.axis(index, joint)).collect();
     let spread = change.spread(&axes);

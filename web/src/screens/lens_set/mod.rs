@@ -65,10 +65,11 @@ pub(super) fn stays_put(style: Style, chance: f64) -> String {
     }
 }
 
-/// The arithmetic of that chance, where the marks may stay, and what a change takes when one axis does not.
+/// The arithmetic of that chance, and what a change takes the other way: new marks where they may stay, else the marks left.
 fn chance(style: Style, change: &LensChange) -> Option<El> {
     let found = change.stays_put.as_ref()?;
-    let value = format!("{}; new marks {}", stays_put(style, found.chance), minutes(style, change.minutes_set));
+    let (way, took) = if change.may_stay { ("new marks", change.minutes_set) } else { ("then", change.minutes_left) };
+    let value = format!("{}; {way} {}", stays_put(style, found.chance), minutes(style, took));
     let opened = arithmetic(style, "Every axis stays put, marks left", &value, &found.arithmetic);
     Some(opened.test(&format!("change-{}-stays", change.to)).attr("data-value", &format!("{}", found.chance)))
 }
@@ -146,7 +147,7 @@ fn tune_words(tune: TuneVerdict) -> &'static str {
 /// What a lens change comes to, in a few words.
 fn short_words(style: Style, change: &LensChange) -> String {
     let slides = change.slides.iter().filter(|slide| slide.moves).count();
-    let marks = match (&change.stays_put, slides) {
+    let marks = match (change.stays_put.as_ref().filter(|_| change.may_stay), slides) {
         (Some(found), _) => format!("marks may stay (stays put: {})", stays_put(style, found.chance)),
         (None, 1) => "one slide".to_owned(),
         (None, slides) => format!("{slides} slides"),

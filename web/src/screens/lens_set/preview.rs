@@ -88,10 +88,11 @@ fn verdict_word(verdict: Verdict) -> &'static str {
 }
 
 fn verdict(style: Style, preview: &LensPreview) -> Vec<El> {
-    let stays = preview.change.as_ref().and_then(|change| change.stays_put.as_ref());
+    let change = preview.change.as_ref();
+    let stays = change.and_then(|change| Some((change.may_stay, change.stays_put.as_ref()?.chance)));
     let said = match (preview.verdict, stays) {
-        (Verdict::Yes, _) if preview.change.is_none() => "Yes: it is on.".to_owned(),
-        (Verdict::Yes, Some(found)) => may_stay(style, found.chance),
+        (Verdict::Yes, _) if change.is_none() => "Yes: it is on.".to_owned(),
+        (Verdict::Yes, Some((may_stay, chance))) => yes(style, may_stay, chance),
         (Verdict::Yes, None) => "Yes, with its own marks.".to_owned(),
         (Verdict::YesIf, _) => "Yes, if this is minded:".to_owned(),
         (Verdict::No, _) => "No, because of this:".to_owned(),
@@ -103,9 +104,14 @@ fn verdict(style: Style, preview: &LensPreview) -> Vec<El> {
         .collect()
 }
 
-/// That nothing need be set anew, and how likely it is to go well.
-pub(in crate::screens) fn may_stay(style: Style, chance: f64) -> String {
-    format!("Yes, and the marks may stay where they are; every axis stays put: {}.", stays_put(style, chance))
+/// Whether nothing need be set anew, and how likely that is to go well.
+pub(in crate::screens) fn yes(style: Style, may_stay: bool, chance: f64) -> String {
+    let chance = stays_put(style, chance);
+    if may_stay {
+        format!("Yes, and the marks may stay where they are; every axis stays put: {chance}.")
+    } else {
+        format!("Yes, with its own marks. With the marks left, every axis stays put: {chance}.")
+    }
 }
 
 /// What a move that is too much for the motors can still be.

@@ -7,6 +7,7 @@ use solver::package::PartKind;
 
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
+use crate::screens::lens_set::stays_put;
 use crate::screens::shared::{line, section};
 use crate::show::{Kind, Style};
 
@@ -45,7 +46,7 @@ pub(super) fn view(app: App) -> El {
         Heap::ALL.into_iter().filter_map(|(heap, title, test)| heap_of(style, &rungs, heap, title, test, own)).collect()
     });
     section("ladder-title", "What each thing does to the marks")
-        .child(p("quiet", "How far each mark moves when this one thing comes on or goes off. It must follow, unless every axis is said to hold."))
+        .child(p("quiet", "How far each mark moves when this one thing comes on or goes off. It must follow, unless the marks may stay."))
         .child(body)
 }
 
@@ -87,14 +88,24 @@ fn row(style: Style, rung: &Rung) -> El {
             if mark.within_travel { change } else { format!("{change} (out of travel)") }
         })
         .collect();
-    let rest = match (rung.may_stay, changes.is_empty()) {
-        (true, _) => Some("every axis holds where it is"),
-        (false, true) => Some("less than a millimetre"),
-        (false, false) => None,
+    let rest = match (rung.stays_put, changes.is_empty()) {
+        (Some(chance), _) => Some(left_words(style, rung.may_stay, chance)),
+        (None, true) => Some("less than a millimetre".to_owned()),
+        (None, false) => None,
     };
-    let words: Vec<&str> = changes.iter().map(String::as_str).chain(rest).collect();
+    let words: Vec<String> = changes.into_iter().chain(rest).collect();
     let name = format!("{}, {}", rung.name, style.fine(Kind::Mass, rung.mass_kg, 2));
     line(&format!("rung-{}", rung.part), &name, &words.join(", "))
+}
+
+/// Whether the marks may stay, and how likely it is that every axis then stays put.
+fn left_words(style: Style, may_stay: bool, chance: f64) -> String {
+    let chance = stays_put(style, chance);
+    if may_stay {
+        format!("the marks may stay (every axis stays put: {chance})")
+    } else {
+        format!("with the marks left, every axis stays put: {chance}")
+    }
 }
 
 #[cfg(test)]

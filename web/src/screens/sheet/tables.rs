@@ -159,7 +159,7 @@ pub(super) fn lenses(
             None => "–",
         });
         let told = verdicts.iter().find(|told| told.lens == row.lens).map(|told| told.verdict);
-        let marks_words = row.stays_put.map_or_else(
+        let marks_words = row.stays_put.filter(|_| row.may_stay).map_or_else(
             || "new marks".to_owned(),
             |chance| format!("marks may stay (stays put: {})", lens_set::stays_put(style, chance)),
         );
