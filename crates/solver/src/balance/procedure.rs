@@ -71,6 +71,8 @@ pub struct ProcedureStep {
     pub across_kg: f64,
     /// Share of the weight that the pose brings to bear: 1 where all of it pulls.
     pub share: f64,
+    /// The same step with each other slide that does this one's work: the first takes over where this one is left out.
+    pub stand_ins: Vec<ProcedureStep>,
 }
 
 /// How the head stands for a step.
@@ -130,6 +132,8 @@ pub enum Progress {
     Turns,
     /// Nobody looked.
     LeftOut,
+    /// Left where it stands: the slide of the next step does the rest.
+    TakenOver,
     /// Geared: it does not turn under a small unbalance, and none of this applies to it.
     Geared,
 }
@@ -200,9 +204,10 @@ fn is_of(began: &Balancing, package: &Package) -> bool {
 }
 
 /// Deals out what was tried, in the order of the work; gives the step at hand.
-fn settle(steps: &mut [ProcedureStep], tried: &[Tried]) -> Option<usize> {
+fn settle(steps: &mut Vec<ProcedureStep>, tried: &[Tried]) -> Option<usize> {
     let mut rest = tried.iter().peekable();
-    for (index, step) in steps.iter_mut().enumerate() {
+    let mut index = 0;
+    while let Some(step) = steps.get_mut(index) {
         while !step.progress.is_done() {
             let mine = |tried: &&Tried| {
                 tried.joint == step.joint && tried.at.as_ref().map(|at| &at.slide) == step.slide.as_ref()
@@ -218,8 +223,26 @@ fn settle(steps: &mut [ProcedureStep], tried: &[Tried]) -> Option<usize> {
                 _ => Progress::Waiting,
             };
         }
+        take_over(steps, index);
+        index += 1;
     }
     None
+}
+
+/// Where a slide was left out and another does its work, that one comes next, and is looked at again in its place.
+fn take_over(steps: &mut Vec<ProcedureStep>, index: usize) {
+    let step = &mut steps[index];
+    if step.progress != Progress::LeftOut || step.stand_ins.is_empty() {
+        return;
+    }
+    step.progress = Progress::TakenOver;
+    let (joint, slide) = (step.joint.clone(), step.slide.clone());
+    let mut others = core::mem::take(&mut step.stand_ins);
+    let next = others.remove(0);
+    for again in steps[index..].iter_mut().filter(|step| step.again && step.joint == joint && step.slide == slide) {
+        *again = ProcedureStep { again: true, ..next.clone() };
+    }
+    steps.insert(index + 1, ProcedureStep { stand_ins: others, ..next });
 }
 
 /// What is to be done in the step at hand.
@@ -274,10 +297,11 @@ fn prior(package: &Package, steps: &[ProcedureStep], open: usize, index: usize, 
         log.faces = faces;
         taught.logs.push(log);
     }
-    // Slides of the axes further in stay where they are now.
-    let further_in =
-        |id: &str| steps[..open].iter().any(|before| before.slide.as_deref() == Some(id) && before.joint != step.joint);
-    for slide in taught.head.slides_mut().filter(|slide| further_in(&slide.id)) {
+    // Slides of the axes further in stay where they are now, and so do those that could do this one's work.
+    let further_in = |before: &ProcedureStep| before.joint != step.joint || before.progress == Progress::TakenOver;
+    let set_before = steps[..open].iter().filter(|before| further_in(before));
+    let stays: Vec<&str> = set_before.chain(&step.stand_ins).filter_map(|other| other.slide.as_deref()).collect();
+    for slide in taught.head.slides_mut().filter(|slide| stays.contains(&slide.id.as_str())) {
         slide.range_m = [slide.mark_m; 2];
         slide.hole_spacing_m = None;
     }
@@ -289,7 +313,7 @@ fn prior(package: &Package, steps: &[ProcedureStep], open: usize, index: usize, 
 fn held(package: &Package, steps: &[ProcedureStep]) -> Vec<String> {
     let holds = |joint: &&Joint| {
         let mut own = steps.iter().filter(|step| step.joint == joint.id).peekable();
-        own.peek().is_some() && own.all(|step| step.progress.holds())
+        own.peek().is_some() && own.all(|step| step.progress.holds() || step.progress == Progress::TakenOver)
     };
     package.head.joints().filter(holds).map(|joint| joint.id.clone()).collect()
 }

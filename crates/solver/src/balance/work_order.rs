@@ -4,6 +4,7 @@ use nalgebra::{Rotation3, Unit, Vector3};
 
 use super::procedure::{Means, Pose, ProcedureStep, Progress};
 use super::{Marks, across, held_unbalance_kg_m, tested_lean_rad, upright_test_rad};
+use crate::order::sort_short;
 use crate::package::{DriveKind, Joint, Package, Seen, Slide};
 
 /// Unbalance along a direction counts as one face of an axis; it has two.
@@ -45,6 +46,7 @@ pub(super) fn joint_steps(
             hold_zone_m: if across_kg > 0.0 { held_kg_m / across_kg } else { 0.0 },
             across_kg,
             share,
+            stand_ins: Vec::new(),
         }
     };
     let faces = faces(&axis);
@@ -52,24 +54,33 @@ pub(super) fn joint_steps(
         return vec![ProcedureStep { progress: Progress::Geared, ..step(&faces[0], None, false) }];
     }
     let direction = |slide: usize| across(&axis, &Vector3::from(slides[slide].direction)).normalize();
+    // Of slides that do each other's work the one with the longest travel is set; the others stand in for it.
     let of_face = |face: &Vector3<f64>| {
         let mine = marks.order.iter().copied().filter(|slide| marks.slides[*slide].joint == Some(index));
-        mine.into_iter().find(|slide| direction(*slide).dot(face).abs() >= SAME_FACE)
+        let mut mine: Vec<usize> = mine.filter(|slide| direction(*slide).dot(face).abs() >= SAME_FACE).collect();
+        sort_short(&mut mine, |a, b| travel_m(slides[*a]) > travel_m(slides[*b]));
+        mine
     };
-    let [first, second] = [of_face(&faces[0]), of_face(&faces[1])];
-    let mut steps = Vec::new();
-    for slide in [first, second].into_iter().flatten() {
-        steps.push(step(&direction(slide), Some(slide), false));
+    let set = |of_face: &[usize]| {
+        let mut all = of_face.iter().map(|slide| step(&direction(*slide), Some(*slide), false));
+        let first = all.next()?;
+        Some(ProcedureStep { stand_ins: all.collect(), ..first })
+    };
+    let of_faces = [of_face(&faces[0]), of_face(&faces[1])];
+    let mut steps: Vec<ProcedureStep> = of_faces.iter().filter_map(|slides| set(slides)).collect();
+    if let [Some(first), Some(_)] = of_faces.each_ref().map(|slides| slides.first()) {
+        steps.push(step(&direction(*first), Some(*first), true));
     }
-    if let (Some(first), Some(_)) = (first, second) {
-        steps.push(step(&direction(first), Some(first), true));
-    }
-    for (face, slide) in faces.iter().zip([first, second]) {
-        if slide.is_none() {
+    for (face, slides) in faces.iter().zip(&of_faces) {
+        if slides.is_empty() {
             steps.push(step(face, None, false));
         }
     }
     steps
+}
+
+fn travel_m(slide: &Slide) -> f64 {
+    slide.range_m[1] - slide.range_m[0]
 }
 
 /// How the unbalance along a direction is tested, what the answers mean, and the share of it that pulls.

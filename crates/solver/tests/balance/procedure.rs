@@ -13,7 +13,7 @@ use solver::package::{CgSource, DriveKind, Element, LoggedMark, Seen, Tried};
 use crate::random::Random;
 use crate::rigs;
 
-fn order(package: &Package) -> Vec<String> {
+pub(crate) fn order(package: &Package) -> Vec<String> {
     let steps = procedure(package).expect("valid").steps;
     let one = |step: &ProcedureStep| {
         let slide = step.slide.as_deref().unwrap_or("look");
@@ -66,7 +66,7 @@ fn a_geared_head_has_nothing_to_test() {
 
 /// Torque of gravity about the joint of a step on the true head as it stands, N·m: from the moments of the whole head, not
 /// from the direction of a slide.
-fn torque_nm(truth: &Package, step: &ProcedureStep, marks_m: &[f64]) -> f64 {
+pub(crate) fn torque_nm(truth: &Package, step: &ProcedureStep, marks_m: &[f64]) -> f64 {
     let layout = Layout::new(truth);
     let index = truth.head.joints().position(|joint| joint.id == step.joint).expect("a joint of the head");
     let moments = &Moments::all(&layout)[index];
@@ -83,7 +83,7 @@ fn torque_nm(truth: &Package, step: &ProcedureStep, marks_m: &[f64]) -> f64 {
     GRAVITY_M_S2 * moments.axis.dot(&moment.cross(&down))
 }
 
-fn friction_nm(package: &Package, step: &ProcedureStep) -> f64 {
+pub(crate) fn friction_nm(package: &Package, step: &ProcedureStep) -> f64 {
     package.head.joints().find(|joint| joint.id == step.joint).expect("a joint of the head").drive.friction_nm
 }
 
@@ -105,7 +105,7 @@ fn play(believed: &Package, truth: &Package) -> (Package, Vec<usize>) {
 }
 
 /// Sets what the step asks for and looks what the true head does.
-fn setting(package: &mut Package, truth: &Package, step: &ProcedureStep) -> Tried {
+pub(crate) fn setting(package: &mut Package, truth: &Package, step: &ProcedureStep) -> Tried {
     let mut at = None;
     match step.progress {
         Progress::Set(Step::Set { mark_m, .. }) => {
@@ -131,7 +131,7 @@ fn setting(package: &mut Package, truth: &Package, step: &ProcedureStep) -> Trie
 }
 
 /// The package with every mass and centre of gravity off by what is stated of it.
-fn spoilt(package: &Package, random: &mut Random) -> Package {
+pub(crate) fn spoilt(package: &Package, random: &mut Random) -> Package {
     let mut truth = package.clone();
     for part in &mut truth.parts {
         if let solver::package::PartMass::Own(mass) = &mut part.mass {

@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 use solver::Package;
-use solver::balance::procedure::{Procedure, log_found};
+use solver::balance::procedure::{Procedure, Progress, log_found};
 use solver::bounds::MAX_LOGS;
 
 use super::super::shared::{button, section};
@@ -16,9 +16,8 @@ pub(super) fn view(app: App, stand: Stand) -> El {
     let verdict = move || {
         stand.with(|stand| {
             let steps = stand.as_ref().map(|stand| stand.steps.as_slice()).unwrap_or_default();
-            let off = steps
-                .iter()
-                .filter(|step| !step.progress.holds() && step.progress != solver::balance::procedure::Progress::Geared);
+            let no_matter = [Progress::Geared, Progress::TakenOver];
+            let off = steps.iter().filter(|step| !step.progress.holds() && !no_matter.contains(&step.progress));
             match off.map(|step| step.name.as_str()).next() {
                 None => "It hangs. Every axis that can be tested stays put.".to_owned(),
                 Some(name) => format!("Done, but {} is not shown to stay put.", name.to_lowercase()),

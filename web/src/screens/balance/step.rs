@@ -127,8 +127,8 @@ fn tip(app: App) -> El {
 fn set(now: Now, step: &ProcedureStep, slide: &str) -> Vec<El> {
     let app = now.app;
     match step.progress {
-        Progress::Set(Step::BeyondEnd { end_m }) => return vec![beyond(app, slide, end_m)],
-        Progress::BetweenHoles { mark_m } => return vec![between_holes(app, mark_m)],
+        Progress::Set(Step::BeyondEnd { end_m }) => return vec![beyond(app, step, slide, end_m)],
+        Progress::BetweenHoles { mark_m } => return vec![between_holes(app, step, mark_m)],
         _ => {}
     }
     vec![mark(now, step, slide), answers(now, step, slide), gauge::view(now, step, slide)]
@@ -228,11 +228,21 @@ fn answer_button(test: &str, words: &str, pressed: impl FnMut() + 'static) -> El
     button(test, words, pressed).class("balance__answer")
 }
 
-fn beyond(app: App, slide: &str, end_m: f64) -> El {
+/// The slide that does the rest where this one is left out.
+fn stand_in(app: App, step: &ProcedureStep) -> Option<String> {
+    let id = step.stand_ins.first()?.slide.as_ref()?;
+    app.document.now(|package| slide_of(package, id).map(|slide| slide.name.clone()))
+}
+
+fn beyond(app: App, step: &ProcedureStep, slide: &str, end_m: f64) -> El {
     let words = app.document.now(|package| {
         let name = slide_of(package, slide).map(|slide| slide.name.clone()).unwrap_or_default();
         format!("{name} is at its end, {}, and it still wants more.", app.style_now().show(Kind::Mark, end_m))
     });
+    if let Some(other) = stand_in(app, step) {
+        let rest = format!("Leave it there and go on: {other} does the rest.");
+        return div("").test("balance-stand-in").child(p("", &words)).child(p("", &rest));
+    }
     div("finding finding--no-go")
         .test("balance-beyond")
         .child(p("finding__word", "No-go"))
@@ -241,14 +251,13 @@ fn beyond(app: App, slide: &str, end_m: f64) -> El {
         .child(el("a").class("button").attr("href", "#/remedies").test("to-remedies").words("What would make it hang"))
 }
 
-fn between_holes(app: App, mark_m: f64) -> El {
+fn between_holes(app: App, step: &ProcedureStep, mark_m: f64) -> El {
     let mark = app.style_now().show(Kind::Mark, mark_m);
-    p(
-        "",
-        &format!(
-            "It hangs between two holes, near {mark}. Friction holds neither. Go on, and let a trim weight make up for it."
-        ),
-    )
+    let rest = stand_in(app, step).map_or_else(
+        || "Go on, and let a trim weight make up for it.".to_owned(),
+        |other| format!("Leave it in the nearer one and go on: {other} does the rest."),
+    );
+    p("", &format!("It hangs between two holes, near {mark}. Friction holds neither. {rest}"))
 }
 
 /// What was tried in this step.

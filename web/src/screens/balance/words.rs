@@ -122,6 +122,7 @@ pub(super) fn progress(style: Style, step: &ProcedureStep) -> String {
         Progress::Holds => "stays".to_owned(),
         Progress::Turns => "does not stay".to_owned(),
         Progress::LeftOut => "left out".to_owned(),
+        Progress::TakenOver => "left where it is: the next does the rest".to_owned(),
         Progress::Geared => "geared: it does not turn, so there is nothing to balance by hand".to_owned(),
         Progress::Waiting => "to come".to_owned(),
         Progress::Set(_) | Progress::BetweenHoles { .. } | Progress::Look => "now".to_owned(),
