@@ -2,6 +2,7 @@
 
 use checks::browser::{Engine, Kind, Server, start};
 
+use crate::kept::{link_of, wait_for_state};
 use crate::{at, dist};
 
 /// A phone that has opened the demonstration for the first time and tapped its way to the lenses, and its server.
@@ -147,5 +148,57 @@ fn a_lens_that_does_not_fit_has_a_way_to_its_cure(kind: Kind) {
     assert_eq!(server.policy_reports(), Vec::<String>::new(), "the content security policy was broken");
 }
 
+/// Nearly the lens that is on: of one known to half a millimetre the marks may stay, of one as well known as usual they may
+/// not. The chance stands in the list, in the preview with its arithmetic, among the changes and on the prep sheet.
+fn the_chance_that_every_axis_stays_put_is_told(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut browser = start(kind);
+    let page = &mut *browser;
+    page.like_a_phone();
+    for (known_m, list, sheet) in [
+        (None, "Yes, with its own marks. With the marks left, every axis stays put: ", ": yes, new marks"),
+        (
+            Some(0.000_5),
+            "Yes, and the marks may stay where they are; every axis stays put: ",
+            ": yes, marks may stay (stays put: ",
+        ),
+    ] {
+        let link = link_of(|file| nearly_the_zoom(file, known_m));
+        page.open(&server.address(&format!("/#{link}")));
+        wait_for_state(page, &["preview"]);
+        page.tap(&at("tab-lenses"));
+        let told = words(page, "lens-verdict-99");
+        let percent = told.strip_prefix(list).unwrap_or_else(|| panic!("{told}")).trim_end_matches('.');
+        page.tap(&at("lens-preview-99"));
+        let chance = value(page, "change-99-stays");
+        assert_eq!(percent.replace('\u{a0}', " "), format!("{:.0} %", 100.0 * chance), "{chance}");
+        assert_eq!(chance >= 0.5, known_m.is_some(), "{chance}");
+        assert!(words(page, "preview-verdict").starts_with(list));
+        page.tap(&format!("{} > summary", at("change-99-stays")));
+        assert!(words(page, "change-99-stays").contains("Tilt stays put"));
+        page.run("location.hash = '#/lenses/changes'; return true");
+        assert!((value(page, "change-99-stays") - chance).abs() < 1e-12);
+        page.run("location.hash = '#/sheet'; return true");
+        let row = "[...document.querySelectorAll('th')].find(e => e.innerText.includes('Twin'))?.innerText";
+        let row = page.wait("the sheet", row);
+        assert!(row.as_str().is_some_and(|row| row.contains(sheet)), "{row}");
+    }
+    assert_eq!(server.policy_reports(), Vec::<String>::new(), "the content security policy was broken");
+}
+
+/// Puts a twin of the zoom into the demonstration that hangs two millimetres further forward.
+fn nearly_the_zoom(file: &mut serde_json::Value, known_m: Option<f64>) {
+    let lenses = file["sections"]["lenses"]["data"].as_array_mut().expect("lenses");
+    let zoom = lenses.iter_mut().find(|lens| lens["id"] == 6).expect("the zoom");
+    if let Some(known_m) = known_m {
+        (zoom["cg_u_m"], zoom["mass"]["u_kg"]) = (known_m.into(), known_m.into());
+    }
+    let mut twin = zoom.clone();
+    twin["cg_ahead_m"] = (twin["cg_ahead_m"].as_f64().expect("a length") + 0.002).into();
+    (twin["id"], twin["name"]) = (99.into(), "Twin".into());
+    lenses.push(twin);
+}
+
 in_engines!(a_lens_change_is_weighed_up);
+in_engines!(the_chance_that_every_axis_stays_put_is_told);
 in_engines!(a_lens_that_does_not_fit_has_a_way_to_its_cure);
