@@ -211,3 +211,52 @@ fn a_spring_gauge_takes_the_place_of_an_answer() {
     let moved_m = next_m - first_m;
     assert!((0.0055..0.0085).contains(&moved_m), "{moved_m}");
 }
+
+/// The marks at which the axis just begins to turn, either way: wrong ones are refused, the width is the friction, the middle
+/// is where it stands, and the log says how it was found.
+fn both_ends_are_felt_for(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut page = start(kind);
+    let page = page.as_mut();
+    page.like_a_phone();
+    page.open(&server.address("/#/balance"));
+    page.tap(&at("ready-all"));
+    let mark_m: f64 = page.value_of(&at("balance-mark")).parse().expect("a number");
+    let mm = |off_m: f64| format!("{:.1}", 1e3 * (mark_m + off_m));
+    page.tap(&format!("{} summary", at("balance-ends")));
+    page.enter(&at("ends-low"), &mm(0.003));
+    page.enter(&at("ends-high"), &mm(-0.002));
+    let says = |words: &str| format!("document.querySelector(\"{}\").innerText.includes('{words}')", at("ends-found"));
+    page.wait("the marks to be refused", &says("the wrong way round"));
+    page.enter(&at("ends-low"), &mm(-0.002));
+    page.enter(&at("ends-high"), &mm(0.003));
+    page.wait("the middle", &says("Set it to"));
+    let found = text(page, "ends-found");
+    assert!(found.contains(&format!("Set it to {}", mm(0.000_5))), "{found}");
+
+    // Friction goes with the width: 5 mm where it was believed to be twice the hold zone.
+    let zone = |page: &mut dyn Engine| {
+        let words = text(page, "balance-believed");
+        let number = words.rsplit('\u{b1}').next().and_then(|rest| rest.split_whitespace().next().map(str::to_owned));
+        number.and_then(|number| number.trim_end_matches("mm.").trim().parse::<f64>().ok()).expect("a hold zone")
+    };
+    assert!(zone(page) < 2.4, "{}", text(page, "balance-believed"));
+    page.tap(&at("ends-friction"));
+    page.wait(
+        "the hold zone to follow",
+        &format!("document.querySelector(\"{}\").innerText.includes('within \u{b1}3')", at("balance-believed")),
+    );
+    page.tap(&at("ends-take"));
+    page.wait(
+        "the step to be done",
+        &format!("document.querySelector(\"{}\").innerText.startsWith('stays at')", at("came-0")),
+    );
+    say(page, "it stays");
+    say(page, "it stays");
+    page.tap(&at("balance-log"));
+    page.tap(&at("see-learned"));
+    let log = text(page, "log-1");
+    assert!(log.contains("Tilt, with") && log.contains("both ends felt for"), "{log}");
+}
+
+in_engines!(both_ends_are_felt_for);

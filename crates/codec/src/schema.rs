@@ -63,7 +63,15 @@ const STRUCTS: [(&str, &Fields); 39] = [
 /// Enums whose variants hold numbers, and the yokes' own.
 const OTHERS: [(&str, &Fields); 5] = [
     ("Yoke", Yoke::BOUNDS),
-    ("Seen", &[("mark_m", &bounds::MARK_M), ("u_m", &bounds::OFFSET_U_M)]),
+    (
+        "Seen",
+        &[
+            ("mark_m", &bounds::MARK_M),
+            ("u_m", &bounds::OFFSET_U_M),
+            ("low_m", &bounds::MARK_M),
+            ("high_m", &bounds::MARK_M),
+        ],
+    ),
     ("PartMass", &[("fraction", &bounds::SHARE)]),
     ("TapVoltage", &[("volts", &bounds::VOLTS)]),
     (

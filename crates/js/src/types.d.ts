@@ -429,6 +429,8 @@ export interface LoggedBalance {
 export interface LoggedFace {
   joint: string;
   direction: Vector;
+  /** Both ends of the hold zone were felt for: how well the unbalance is known to be nil. */
+  u_kg_m?: number;
 }
 
 export interface LoggedMark {
@@ -465,7 +467,14 @@ export interface Balancing {
 export interface Tried {
   joint: string;
   at?: LoggedMark;
-  seen: "stays" | "wants_more" | "wants_less" | "turns" | "left_out" | { gauge: { mark_m: number; u_m: number } };
+  seen:
+    | "stays"
+    | "wants_more"
+    | "wants_less"
+    | "turns"
+    | "left_out"
+    | { gauge: { mark_m: number; u_m: number } }
+    | { ends: { low_m: number; high_m: number } };
 }
 
 export interface Library {

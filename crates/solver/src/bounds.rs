@@ -67,6 +67,8 @@ pub const OFFSET_U_M: Bounds = Bounds::new(0.0, 1.0, 1e4, "m");
 pub const MARK_M: Bounds = Bounds::new(-2.0, 2.0, 1e4, "m");
 /// Distance between two neighbouring holes.
 pub const HOLE_SPACING_M: Bounds = Bounds::new(0.0005, 0.5, 1e5, "m");
+/// How well an unbalance is known to be nil.
+pub const UNBALANCE_U_KG_M: Bounds = Bounds::new(0.000_01, 10.0, 1e5, "kg·m");
 /// A component of a unit vector.
 pub const DIRECTION: Bounds = Bounds::new(-1.0, 1.0, 1e6, "");
 /// Moment of inertia on the diagonal of a tensor.

@@ -238,6 +238,10 @@ fn material(random: &mut Random) -> Material {
     [Material::Aluminium, Material::Steel, Material::CarbonWrapped, Material::CarbonDrawn][random.below(4)]
 }
 
+fn face(random: &mut Random) -> LoggedFace {
+    LoggedFace { joint: random.name(), direction: [0.6, 0.0, -0.8], u_kg_m: random.once_in(2).then_some(0.004_2) }
+}
+
 fn log(id: usize, random: &mut Random) -> LoggedBalance {
     let body = |random: &mut Random| LoggedBody {
         of: match random.below(3) {
@@ -259,7 +263,7 @@ fn log(id: usize, random: &mut Random) -> LoggedBalance {
         id: u32::try_from(id).expect("a small number"),
         note: random.name(),
         axes: vec!["tilt".to_owned(), random.name()],
-        faces: (0..random.below(3)).map(|_| LoggedFace { joint: random.name(), direction: [0.6, 0.0, -0.8] }).collect(),
+        faces: (0..random.below(3)).map(|_| face(random)).collect(),
         marks: vec![LoggedMark { slide: "plate".to_owned(), mark_m: 0.142 }],
         bodies: (0..random.below(5)).map(|_| body(random)).collect(),
         tip_rad: 0.261_799,
@@ -271,12 +275,13 @@ fn balancing(random: &mut Random) -> Balancing {
     let tried = |random: &mut Random| Tried {
         joint: random.name(),
         at: random.once_in(2).then(|| LoggedMark { slide: "plate".to_owned(), mark_m: 0.142 }),
-        seen: match random.below(6) {
+        seen: match random.below(7) {
             0 => Seen::Stays,
             1 => Seen::WantsMore,
             2 => Seen::WantsLess,
             3 => Seen::Gauge { mark_m: 0.101, u_m: 0.0015 },
             4 => Seen::Turns,
+            5 => Seen::Ends { low_m: 0.1402, high_m: 0.1436 },
             _ => Seen::LeftOut,
         },
     };

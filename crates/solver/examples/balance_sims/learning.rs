@@ -1,6 +1,7 @@
 //! What a logged balance teaches, and whether the ± can be believed, on rigs with a hidden truth.
 
 use solver::Package;
+use solver::balance::ends::{END_READ_TO_M, SENSES_DIFFER, middle_u_m};
 use solver::balance::{
     Learned, Marks, Moments, across, held_unbalance_kg_m, log_balance, logged_of, solve_marks, tested_lean_rad,
     worst_unbalance_kg_m,
@@ -20,13 +21,12 @@ pub(crate) struct Draw {
     pub(crate) spread: f64,
     /// True friction over believed friction.
     pub(crate) friction: f64,
-    /// Share of the hold zone in which a found mark lies: 1 when it merely stays, less when both ends were felt for and
-    /// the middle was set.
-    pub(crate) zone: f64,
+    /// Whether both ends of the hold zone were felt for and the middle was set; else a found mark lies anywhere in it.
+    pub(crate) ends: bool,
 }
 
 /// All as stated.
-pub(crate) const AS_STATED: Draw = Draw { spread: 1.0, friction: 1.0, zone: 1.0 };
+pub(crate) const AS_STATED: Draw = Draw { spread: 1.0, friction: 1.0, ends: false };
 
 /// What is true of a rig: an error for every body, every lens included, and for every slide's zero.
 struct Hidden {
@@ -90,7 +90,7 @@ struct Found {
 }
 
 /// The marks that a crew finds on the true rig, innermost joint first, and the joints that hold there: each slide comes
-/// to stand anywhere in the true hold zone.
+/// to stand anywhere in the true hold zone, or where its ends were felt for in the middle of what was read.
 fn found(package: &Package, layout: &Layout, random: &mut Random, draw: Draw) -> Found {
     let joints: Vec<_> = package.head.joints().collect();
     let moments = Moments::all(layout);
@@ -104,8 +104,16 @@ fn found(package: &Package, layout: &Layout, random: &mut Random, draw: Draw) ->
             // What the slides further in have left over goes into this one; the slides of a joint stand square.
             let column = across(&moments[index].axis, &moments[index].per_slide_kg[slide]);
             let left = moments[index].unbalance_kg_m(layout, &marks_m).dot(&column) / column.norm_squared();
-            let zone_m = draw.zone * held_kg_m / mark.across_kg;
-            marks_m[slide] += random.between(-zone_m, zone_m) - left;
+            let half_m = held_kg_m / mark.across_kg;
+            marks_m[slide] -= left;
+            if !draw.ends {
+                marks_m[slide] += random.between(-half_m, half_m);
+                continue;
+            }
+            let [low_m, high_m] = [-half_m, half_m].map(|end_m| end_m + END_READ_TO_M * random.normal());
+            marks_m[slide] += 0.5 * (low_m + high_m) + half_m * SENSES_DIFFER * random.normal();
+            let u_kg_m = Some(mark.across_kg * middle_u_m(low_m, high_m));
+            faces.push(LoggedFace { joint: joint.id.clone(), direction: column.normalize().into(), u_kg_m });
         }
         // An axis that turns all the same is not logged, but those of its slides that stay put where they bear are.
         let left = moments[index].unbalance_kg_m(layout, &marks_m);
@@ -113,10 +121,10 @@ fn found(package: &Package, layout: &Layout, random: &mut Random, draw: Draw) ->
             axes.push(joint.id.clone());
             continue;
         }
-        for slide in (0..truth.slides.len()).filter(|slide| truth.slides[*slide].joint == Some(index)) {
+        for slide in (0..truth.slides.len()).filter(|slide| !draw.ends && truth.slides[*slide].joint == Some(index)) {
             let direction = across(&moments[index].axis, &layout.slides[slide].direction).normalize();
             if left.dot(&direction).abs() <= held_kg_m {
-                faces.push(LoggedFace { joint: joint.id.clone(), direction: direction.into() });
+                faces.push(LoggedFace { joint: joint.id.clone(), direction: direction.into(), u_kg_m: None });
             }
         }
     }

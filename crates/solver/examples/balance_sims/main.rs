@@ -49,11 +49,11 @@ fn transfer() {
     println!(
         "\nTypical medium head, one balance logged: 95 % of the marks for another lens are at most so far off, mm."
     );
-    println!("Before the log; after it; set to the middle of the hold zone, both ends felt for; cables weighed; both.");
+    println!("Before the log; after it; with both ends of the hold zone felt for; cables weighed; both.");
     println!("Wanted of the plate: 3.0 where the new lens is at most a third of what tilts, 4.5 otherwise.");
     let package = rigs::medium();
     let weighed = rigs::with_weighed_cables();
-    let middle = Draw { zone: 0.25, ..AS_STATED };
+    let middle = Draw { ends: true, ..AS_STATED };
     for (from, from_name) in rigs::LENSES {
         for (to, to_name) in rigs::LENSES {
             if from == to {
@@ -92,6 +92,11 @@ fn coverage() {
     for seed in SEEDS {
         let found = learning::coverage(&package, Some(rigs::ANAMORPHIC), RIGS, seed, AS_STATED);
         report(&format!("after one log, seed {seed}"), &found);
+    }
+    let ends = Draw { ends: true, ..AS_STATED };
+    for seed in SEEDS {
+        let found = learning::coverage(&package, Some(rigs::ANAMORPHIC), RIGS, seed, ends);
+        report(&format!("after one log with both ends, seed {seed}"), &found);
     }
     println!("Misspecified, after one log:");
     for (name, draw) in [

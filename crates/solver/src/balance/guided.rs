@@ -59,7 +59,7 @@ pub enum Step {
 
 /// The next step after the trials so far. Pure: the state is the list of trials, so it survives a dead phone.
 pub fn next_step(prior: &Prior, trials: &[Trial]) -> Step {
-    if let Some(Trial { mark_m, seen: Seen::Stays }) = trials.last() {
+    if let Some(Trial { mark_m, seen: Seen::Stays | Seen::Ends { .. } }) = trials.last() {
         return Step::Found { mark_m: *mark_m };
     }
     let belief = Belief::after(prior, trials);
@@ -108,7 +108,7 @@ impl Belief {
         };
         for trial in trials {
             match trial.seen {
-                Seen::Stays | Seen::Turns | Seen::LeftOut => {}
+                Seen::Stays | Seen::Ends { .. } | Seen::Turns | Seen::LeftOut => {}
                 Seen::WantsMore => belief.low_m = belief.low_m.max(trial.mark_m + margin_m),
                 Seen::WantsLess => belief.high_m = belief.high_m.min(trial.mark_m - margin_m),
                 Seen::Gauge { mark_m, u_m } => belief.weigh_in(mark_m, u_m),

@@ -15,7 +15,7 @@ use super::snapshot::{logged_of, snapshot};
 use super::{held_unbalance_kg_m, tested_lean_rad, tested_share};
 use crate::constants::SCALE_ZERO_U_M;
 use crate::layout::{Body, Layout};
-use crate::package::{DriveKind, LoggedBalance, LoggedOf, Mass, Package};
+use crate::package::{DriveKind, LoggedBalance, LoggedFace, LoggedOf, Mass, Package};
 
 /// Unknowns of one body: δm, then **w**.
 pub(super) const PER_BODY: usize = 4;
@@ -268,15 +268,36 @@ impl Learned {
     }
 }
 
+/// A direction across an axis in which a log says that it stays put.
+pub(super) struct Tested {
+    /// The direction.
+    pub(super) direction: Vector3<f64>,
+    /// How well the unbalance along it is known to be nil, kg·m; `None` where friction may have held anything in its zone.
+    pub(super) u_kg_m: Option<f64>,
+}
+
 /// Directions across an axis in which a log says that it stays put.
-pub(super) fn tested_directions(log: &LoggedBalance, joint: &str, axis: &Vector3<f64>) -> Vec<Vector3<f64>> {
-    if log.axes.iter().any(|id| id == joint) {
-        let plane = plane(axis);
-        return vec![plane.row(0).transpose(), plane.row(1).transpose()];
+pub(super) fn tested_directions(log: &LoggedBalance, joint: &str, axis: &Vector3<f64>) -> Vec<Tested> {
+    let of_face = |face: &LoggedFace| {
+        let across = across(axis, &Vector3::from(face.direction));
+        (across.norm() > 0.5).then(|| Tested { direction: across.normalize(), u_kg_m: face.u_kg_m })
+    };
+    let mut faces: Vec<Tested> = log.faces.iter().filter(|face| face.joint == joint).filter_map(of_face).collect();
+    if !log.axes.iter().any(|id| id == joint) {
+        return faces;
     }
-    let faces = log.faces.iter().filter(|face| face.joint == joint);
-    let across = faces.map(|face| across(axis, &Vector3::from(face.direction)));
-    across.filter(|across| across.norm() > 0.5).map(|across| across.normalize()).collect()
+    // All of it stayed put: what no middle was found of was held by friction.
+    faces.retain(|face| face.u_kg_m.is_some());
+    let held = |direction: Vector3<f64>| Tested { direction, u_kg_m: None };
+    match faces.as_slice() {
+        [] => {
+            let plane = plane(axis);
+            faces.extend([0, 1].map(|row| held(plane.row(row).transpose())));
+        }
+        [one] => faces.push(held(axis.cross(&one.direction))),
+        _ => {}
+    }
+    faces
 }
 
 struct Equation {
@@ -298,14 +319,15 @@ impl Learned {
             }
             let held = held_unbalance_kg_m(joint.drive.friction_nm, tested_lean_rad(&moments[index].axis, log.tip_rad));
             let believed = moments[index].at_kg_m(then, &marks_m);
-            for direction in tested_directions(log, &joint.id, &moments[index].axis) {
+            for Tested { direction, u_kg_m } in tested_directions(log, &joint.id, &moments[index].axis) {
                 let row = self.row(package, then, &marks_m, index, &moments[index].per_slide_kg, &direction);
                 // Anywhere in the hold zone is equally likely: variance of a uniform distribution of that half width.
                 let held = held / tested_share(joint, &moments[index].axis, &direction);
+                let noise_variance = u_kg_m.map_or(held * held / 3.0, |u_kg_m| u_kg_m * u_kg_m);
                 equations.push(Equation {
                     row,
                     observed: -direction.dot(&believed),
-                    noise_variance: (held * held / 3.0).max(1e-12),
+                    noise_variance: noise_variance.max(1e-12),
                 });
             }
         }

@@ -76,7 +76,7 @@ impl Learned {
         let marks_m = layout.present_marks_m();
         let tested = |id: &str, axis: &Vector3<f64>, direction: &Vector3<f64>| {
             let mut directions = package.logs.iter().flat_map(|log| tested_directions(log, id, axis));
-            directions.any(|tested| tested.dot(direction).abs() > 0.9)
+            directions.any(|tested| tested.direction.dot(direction).abs() > 0.9)
         };
         let logged = |id: &str| {
             package

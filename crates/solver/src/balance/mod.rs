@@ -1,6 +1,7 @@
 //! Balance: unbalance of every joint, where the marks go, how sure that is, and whether friction holds.
 
 mod chi_squared;
+pub mod ends;
 pub mod guided;
 mod learn;
 mod least_squares;

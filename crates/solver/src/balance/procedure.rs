@@ -4,6 +4,7 @@
 //! axis turned, then the first again. On an axis that stands upright the base is tipped and the unbalance is laid across
 //! the slope. What no slide reaches is looked at all the same, so that a log never claims more than was tested.
 
+use super::ends::found_to_m;
 use super::guided::{Prior, Step, Trial, next_step};
 use super::snapshot::log_balance;
 use super::work_order::joint_steps;
@@ -37,7 +38,8 @@ pub struct Procedure {
     pub open: Option<usize>,
     /// Ids of the joints that were found to stay put in every way that was to be tested: what can be logged.
     pub held: Vec<String>,
-    /// Of the other axes that are done, the faces that were found to stay put: they can be logged as well.
+    /// Of the other axes that are done, the faces that were found to stay put: they can be logged as well. Of these, the
+    /// faces whose middle was found.
     pub faces: Vec<LoggedFace>,
     /// Whether lens or parts are no longer those with which it began.
     pub changed_since: bool,
@@ -217,7 +219,7 @@ fn settle(steps: &mut Vec<ProcedureStep>, tried: &[Tried]) -> Option<usize> {
             step.trials.extend(mark_m.map(|mark_m| Trial { mark_m, seen: tried.seen }));
             step.progress = match (tried.seen, mark_m) {
                 (Seen::LeftOut, _) => Progress::LeftOut,
-                (Seen::Stays, Some(mark_m)) => Progress::Found { mark_m },
+                (Seen::Stays | Seen::Ends { .. }, Some(mark_m)) => Progress::Found { mark_m },
                 (Seen::Stays, None) => Progress::Holds,
                 (_, None) => Progress::Turns,
                 _ => Progress::Waiting,
@@ -278,10 +280,10 @@ fn prior(package: &Package, steps: &[ProcedureStep], open: usize, index: usize, 
     let step = &steps[open];
     let hold_zone_m = step.hold_zone_m.max(1e-5);
     let prior = |mean_m: f64, sigma_m: f64| Prior { mean_m, sigma_m, hold_zone_m, range_m: slide.range_m };
-    let found_before = steps[..open].iter().rev().find(|before| before.slide == step.slide);
-    if let Some(Progress::Found { mark_m }) = found_before.map(|before| before.progress) {
-        // Anywhere in the hold zone was equally likely.
-        return prior(mark_m, hold_zone_m / 1.732_050_8);
+    let found_before = steps[..open].iter().filter(|before| before.slide == step.slide);
+    if let Some(Progress::Found { mark_m }) = found_before.clone().next_back().map(|before| before.progress) {
+        // Where its ends were not felt for, anywhere in the hold zone was equally likely.
+        return prior(mark_m, found_to_m(found_before).unwrap_or(hold_zone_m / 1.732_050_8));
     }
     let (held, faces) = (held(package, steps), faces_held(package, steps));
     let mut taught = package.clone();
@@ -318,19 +320,24 @@ fn held(package: &Package, steps: &[ProcedureStep]) -> Vec<String> {
     package.head.joints().filter(holds).map(|joint| joint.id.clone()).collect()
 }
 
-/// Faces that stay put in every step of theirs, of the joints that are done and not held as a whole.
+/// Faces that stay put in every step of theirs, of the joints that are done and not held as a whole; of those that are, the
+/// faces whose middle was found.
 fn faces_held(package: &Package, steps: &[ProcedureStep]) -> Vec<LoggedFace> {
     let held = held(package, steps);
     let mut faces: Vec<LoggedFace> = Vec::new();
-    for joint in package.head.joints().filter(|joint| !held.contains(&joint.id)) {
+    for joint in package.head.joints() {
         let own: Vec<&ProcedureStep> = steps.iter().filter(|step| step.joint == joint.id).collect();
         if !own.iter().all(|step| step.progress.is_done()) {
             continue;
         }
         for step in own.iter().filter(|step| !step.again && step.progress.holds()) {
-            let mut once_more = own.iter().filter(|other| other.again && other.slide == step.slide);
-            if once_more.all(|other| other.progress.holds()) {
-                faces.push(LoggedFace { joint: joint.id.clone(), direction: step.direction });
+            let of_slide = own.iter().copied().filter(|other| step.slide.is_some() && other.slide == step.slide);
+            if !of_slide.clone().all(|other| other.progress.holds()) {
+                continue;
+            }
+            let u_kg_m = found_to_m(of_slide).map(|u_m| bounds::UNBALANCE_U_KG_M.quantise(u_m * step.across_kg));
+            if u_kg_m.is_some() || !held.contains(&joint.id) {
+                faces.push(LoggedFace { joint: joint.id.clone(), direction: step.direction, u_kg_m });
             }
         }
     }

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::logged::LoggedMark;
 use super::{LensId, PartId};
+use crate::bounds;
 use crate::numbers::{Change, Numbers, See, numbers};
 use crate::path::{FieldPath, Segment};
 
@@ -72,31 +73,47 @@ pub enum Seen {
     Turns,
     /// Nobody looked, or the travel had an end: the work goes on without it.
     LeftOut,
+    /// It stays put between two readings at which it just begins to turn, and stands in their middle.
+    Ends {
+        /// The lower reading, m.
+        low_m: f64,
+        /// The higher reading, m.
+        high_m: f64,
+    },
 }
+
+impl Seen {
+    /// Its numbers: the name of the answer, and of each number with its bounds.
+    fn numbers(&mut self) -> Option<(&'static str, [SeenNumber<'_>; 2])> {
+        match self {
+            Self::Gauge { mark_m, u_m } => {
+                Some(("gauge", [("mark_m", mark_m, &bounds::MARK_M), ("u_m", u_m, &bounds::OFFSET_U_M)]))
+            }
+            Self::Ends { low_m, high_m } => {
+                Some(("ends", [("low_m", low_m, &bounds::MARK_M), ("high_m", high_m, &bounds::MARK_M)]))
+            }
+            Self::Stays | Self::WantsMore | Self::WantsLess | Self::Turns | Self::LeftOut => None,
+        }
+    }
+}
+
+/// Name, number and bounds.
+type SeenNumber<'a> = (&'static str, &'a mut f64, &'static bounds::Bounds);
 
 impl Numbers for Seen {
     fn see_numbers(&self, at: &mut FieldPath, see: &mut See<'_>) {
-        if let Self::Gauge { mark_m, u_m } = self {
-            at.push(Segment::Field("gauge"));
-            at.push(Segment::Field("mark_m"));
-            see(at, *mark_m, &crate::bounds::MARK_M);
-            at.pop();
-            at.push(Segment::Field("u_m"));
-            see(at, *u_m, &crate::bounds::OFFSET_U_M);
-            at.pop();
-            at.pop();
-        }
+        let mut seen = *self;
+        seen.change_numbers(at, &mut |at, number, bounds| see(at, *number, bounds));
     }
+
     fn change_numbers(&mut self, at: &mut FieldPath, change: &mut Change<'_>) {
-        if let Self::Gauge { mark_m, u_m } = self {
-            at.push(Segment::Field("gauge"));
-            at.push(Segment::Field("mark_m"));
-            change(at, mark_m, &crate::bounds::MARK_M);
-            at.pop();
-            at.push(Segment::Field("u_m"));
-            change(at, u_m, &crate::bounds::OFFSET_U_M);
-            at.pop();
+        let Some((name, numbers)) = self.numbers() else { return };
+        at.push(Segment::Field(name));
+        for (field, number, bounds) in numbers {
+            at.push(Segment::Field(field));
+            change(at, number, bounds);
             at.pop();
         }
+        at.pop();
     }
 }

@@ -21,7 +21,8 @@ pub struct LoggedBalance {
     pub note: String,
     /// Ids of the joints that stayed put.
     pub axes: Vec<String>,
-    /// Axes of which only one face was found to stay put: what was tested, and no more.
+    /// Axes of which only one face was found to stay put: what was tested, and no more. Of axes that stayed put as a whole,
+    /// the faces whose middle was found.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub faces: Vec<LoggedFace>,
     /// Every slide's mark at the time.
@@ -46,9 +47,13 @@ pub struct LoggedFace {
     pub joint: String,
     /// The direction, across the axis, as a unit vector in the joint's own frame.
     pub direction: [f64; 3],
+    /// Where both ends of the hold zone were felt for and the slide stood in their middle: how well the unbalance in this
+    /// direction is known to be nil, kg·m. Without it friction may have held anything in the zone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub u_kg_m: Option<f64>,
 }
 
-numbers!(LoggedFace { own { direction: DIRECTION } nested {} });
+numbers!(LoggedFace { own { direction: DIRECTION, u_kg_m: UNBALANCE_U_KG_M } nested {} });
 
 /// One slide's mark in a logged balance.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -2,6 +2,7 @@
 
 mod advice;
 mod at_once;
+mod ends;
 mod entering;
 mod fit;
 mod grip;

@@ -66,6 +66,26 @@ fn one_log_carries_over_to_the_next_lens_of_the_set() {
     }
 }
 
+/// Whoever feels for both ends of the hold zone knows the middle: every mark among the primes is then within 3 mm, and those
+/// of the other slides, whose zones are wider, gain more.
+#[test]
+fn both_ends_felt_for_tell_more_than_staying_put() {
+    let primes = [rigs::LIGHT, rigs::PRIME, rigs::ANAMORPHIC];
+    let run = |pair, draw| transfer(&rigs::medium(), pair, RIGS, 6, draw);
+    for (from, to) in primes.iter().flat_map(|from| primes.iter().map(move |to| (*from, *to))) {
+        if from == to {
+            continue;
+        }
+        let [stays, ends] = [AS_STATED, Draw { ends: true, ..AS_STATED }].map(|draw| run([from, to], draw));
+        for (stays, ends) in stays.iter().zip(&ends) {
+            let (slide, stays_m, ends_m) = (&ends.slide, stays.after_m, ends.after_m);
+            assert!(ends_m < 0.95 * stays_m, "{slide}, {from} to {to}: {stays_m} and {ends_m} m");
+            assert!(slide != "plate" || ends_m <= 0.003, "{from} to {to}: {ends_m} m");
+            assert!(slide != "pan_slide" || ends_m < 0.5 * stays_m, "{from} to {to}: {stays_m} and {ends_m} m");
+        }
+    }
+}
+
 /// From a light prime to a long zoom the mark moves far, and with it counts the mass of everything that nobody weighed:
 /// one balance cannot tell it.
 #[test]
@@ -99,6 +119,8 @@ fn the_uncertainty_can_be_believed() {
     assert!((before.two - 0.950).abs() < 0.015, "{}", before.two);
     let after = coverage(&rigs::medium(), Some(rigs::ANAMORPHIC), RIGS, 7, AS_STATED);
     assert!((after.mean_square - 1.0).abs() < 0.1, "{}", after.mean_square);
+    let ends = coverage(&rigs::medium(), Some(rigs::ANAMORPHIC), RIGS, 7, Draw { ends: true, ..AS_STATED });
+    assert!((ends.mean_square - 1.0).abs() < 0.1, "{}", ends.mean_square);
 }
 
 #[test]

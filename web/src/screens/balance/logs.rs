@@ -78,7 +78,8 @@ fn marks(style: Style, package: &Package, log: &LoggedBalance) -> String {
     let name = |id: &str| package.head.slides().find(|slide| slide.id == id).map_or("", |slide| slide.name.as_str());
     let marks: Vec<String> =
         log.marks.iter().map(|mark| format!("{} {}", name(&mark.slide), style.bare(Kind::Mark, mark.mark_m))).collect();
-    format!("{} {}, {} things on", marks.join(", "), style.unit(Kind::Mark), log.bodies.len())
+    let felt = if log.faces.iter().any(|face| face.u_kg_m.is_some()) { ", both ends felt for" } else { "" };
+    format!("{} {}, {} things on{felt}", marks.join(", "), style.unit(Kind::Mark), log.bodies.len())
 }
 
 /// The head stays put as it stands: that is a balance, however it was found.

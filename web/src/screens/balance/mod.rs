@@ -1,6 +1,7 @@
 //! Balance step by step: what comes before, one axis at a time, and what was found.
 
 mod done;
+mod ends;
 mod gauge;
 mod learned;
 pub(crate) mod logs;

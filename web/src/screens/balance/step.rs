@@ -6,7 +6,7 @@ use solver::bounds;
 use solver::package::Seen;
 
 use super::super::shared::{button, section};
-use super::{Stand, answer, change, gauge, slide_of, words};
+use super::{Stand, answer, change, ends, gauge, slide_of, words};
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::show::Kind;
@@ -131,7 +131,7 @@ fn set(now: Now, step: &ProcedureStep, slide: &str) -> Vec<El> {
         Progress::BetweenHoles { mark_m } => return vec![between_holes(app, step, mark_m)],
         _ => {}
     }
-    vec![mark(now, step, slide), answers(now, step, slide), gauge::view(now, step, slide)]
+    vec![mark(now, step, slide), answers(now, step, slide), ends::view(now, step, slide), gauge::view(now, step, slide)]
 }
 
 /// The mark, large enough to be read at arm's length.

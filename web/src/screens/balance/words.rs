@@ -109,6 +109,10 @@ pub(super) fn seen(style: Style, package: &Package, step: &ProcedureStep, seen: 
         Seen::Stays => "stays".to_owned(),
         Seen::Turns => "turns".to_owned(),
         Seen::LeftOut => "left out".to_owned(),
+        Seen::Ends { low_m, high_m } => {
+            let [low, high] = [low_m, high_m].map(|mark_m| style.fine_bare(Kind::Mark, mark_m, 1));
+            format!("stays from {low} to {high}")
+        }
         Seen::Gauge { mark_m, .. } => format!("gauge points to {}", style.bare(Kind::Mark, mark_m)),
         seen if seen == step.means.plus => plus,
         _ => minus,

@@ -13,7 +13,7 @@ layout!(TunedAxis { inertia_kg_m2 @ 1e6, joint });
 
 layout!(LoggedBalance { marks, bodies, axes, note, tip_rad @ 1e6, id, faces, weighed });
 
-layout!(LoggedFace { direction @ 1e6, joint });
+layout!(LoggedFace { direction @ 1e6, joint, u_kg_m @ 1e5 });
 
 layout!(LoggedMark { mark_m @ 1e4, slide });
 
@@ -28,7 +28,7 @@ layout!(Tried { seen, at, joint });
 /// Storage steps of a mark and of its uncertainty.
 const MARK: f64 = 1e4;
 
-/// A number for the kind, then what a gauge read.
+/// A number for the kind, then what was read.
 impl Wire for Seen {
     fn plain() -> Self {
         Self::Stays
@@ -46,6 +46,11 @@ impl Wire for Seen {
             }
             Self::Turns => out.byte(4),
             Self::LeftOut => out.byte(5),
+            Self::Ends { low_m, high_m } => {
+                out.byte(6);
+                low_m.put(MARK, &0.0, out);
+                high_m.put(MARK, &0.0, out);
+            }
         }
     }
 
@@ -57,6 +62,7 @@ impl Wire for Seen {
             3 => Self::Gauge { mark_m: f64::take(MARK, &0.0, from)?, u_m: f64::take(MARK, &0.0, from)? },
             4 => Self::Turns,
             5 => Self::LeftOut,
+            6 => Self::Ends { low_m: f64::take(MARK, &0.0, from)?, high_m: f64::take(MARK, &0.0, from)? },
             _ => return Err(Fault::Unknown),
         })
     }
