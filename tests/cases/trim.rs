@@ -5,7 +5,7 @@ use solver::Package;
 use solver::finding::Severity;
 use solver::fit::FitFinding;
 use solver::lens_set::trim::{LensTrim, TUNE_SHARE, trim_weights};
-use solver::package::{AtHand, Element, LensId};
+use solver::package::{AtHand, DriveKind, Element, LensId};
 use solver::remedies::{Change, Kit, WeightPlace, candidates};
 use solver::report::Hold;
 use solver::stiffness::StiffnessMatter;
@@ -237,4 +237,33 @@ fn with_its_weight_on_a_lens_stands_at_the_marks_of_the_heaviest_to_the_millimet
     };
     assert!(furthest(marks(&package)) > 0.005, "without it they differ");
     assert!(furthest(marks(&applied)) < 0.001, "with it they do not");
+}
+
+/// Of gears nobody has said what they hold: weights that make a lens match leave to them no more than friction does, so that
+/// the marks may stay.
+#[test]
+fn a_geared_head_is_matched_within_its_friction() {
+    let mut package = codec::library::demo();
+    for element in &mut package.head.chain {
+        if let Element::Joint(joint) = element {
+            (joint.drive.kind, joint.drive.ratio) = (DriveKind::Geared, 60.0);
+        }
+    }
+    let all: Vec<LensId> = package.lenses.iter().map(|lens| lens.id).collect();
+    let report = trim_weights(&package, &all).expect("a valid package").expect("lenses of the set");
+    package.active_lens = Some(report.heaviest);
+    for lens in &report.lenses {
+        for trim in &lens.trims {
+            let rows = solver::lens_set(&lens.apply(trim, &package)).expect("a valid package");
+            let row = rows.iter().find(|row| row.lens == lens.lens).expect("the lens");
+            assert!(row.may_stay, "{}: {}", lens.name, trim.words);
+        }
+    }
+    let out = report
+        .lenses
+        .iter()
+        .filter_map(|lens| lens.nearest.as_ref())
+        .map(|nearest| nearest.turning.len())
+        .sum::<usize>();
+    assert!(out > 0, "an anamorphic lens and a long zoom are out of balance for each other");
 }

@@ -1,7 +1,7 @@
 //! Trim weights that make lighter lenses match the heaviest: with them on, a lens change touches neither slides nor tune.
 //!
-//! A set matches when every axis holds at the marks of the heaviest and no axis has another inertia by more than the tune
-//! allows. What would no longer fit with it, or no longer be carried, is told (`bearing`), and such a set stands after one
+//! A set matches when friction holds every axis, geared ones too, at the marks of the heaviest and no axis has another
+//! inertia by more than the tune allows. What would no longer fit with it, or no longer be carried, is told (`bearing`), and such a set stands after one
 //! that fits. Where no set matches, the nearest is told, and what it leaves (`nearest`).
 
 mod bearing;
@@ -120,8 +120,8 @@ impl LensTrim {
     }
 }
 
-/// For every lens but the heaviest of these, the lightest trim weights of the kit at hand with which every axis holds at
-/// the marks of the heaviest and no axis has another inertia by more than the tune allows: exact over every mass on every
+/// For every lens but the heaviest of these, the lightest trim weights of the kit at hand with which friction holds every
+/// axis at the marks of the heaviest and no axis has another inertia by more than the tune allows: exact over every mass on every
 /// place and every two places, then by the least inertia added. `None` when none of these is in the set.
 ///
 /// # Errors

@@ -22,13 +22,13 @@ pub struct Nearest {
     pub most_kg: f64,
     /// That worst share: more than 1.
     pub use_of_allowed: f64,
-    /// Axes that would turn, motors off.
+    /// Axes of which friction alone does not hold the unbalance.
     pub turning: Vec<Turning>,
     /// Axes whose inertia is off by more than the tune allows.
     pub off: Vec<OffInertia>,
 }
 
-/// An axis that would not stay put.
+/// An axis that would not stay put, or that only its gears would hold.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Turning {
     /// Id of the joint.
@@ -89,8 +89,13 @@ fn told(choice: &Choice<'_>, set: &Set) -> Nearest {
     let standing = target.standing(&changed, &Solved::new(&changed));
     let joints = || changed.head.joints();
     let turning = joints().zip(&standing.unbalances_kg_m).filter_map(|(joint, unbalance)| {
-        let [unbalance_kg_m, held_kg_m] = unbalance.filter(|[worst, held]| worst > held)?;
-        Some(Turning { joint: joint.id.clone(), axis: joint.name.clone(), unbalance_kg_m, held_kg_m })
+        let [unbalance_kg_m, held_kg_m] = *unbalance;
+        (unbalance_kg_m > held_kg_m).then(|| Turning {
+            joint: joint.id.clone(),
+            axis: joint.name.clone(),
+            unbalance_kg_m,
+            held_kg_m,
+        })
     });
     let off = joints().zip(&standing.inertia_changes).filter(|(_, change)| change.abs() > target.tune_share);
     let off = off.map(|(joint, change)| OffInertia {

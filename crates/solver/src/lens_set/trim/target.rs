@@ -4,11 +4,10 @@ use nalgebra::Vector3;
 
 use super::TUNE_SHARE;
 use crate::balance::{held_unbalance_kg_m, tested_lean_rad, worst_unbalance_kg_m};
-use crate::check::Solved;
+use crate::check::{Solved, friction_holds};
 use crate::lens_set::change::Fitted;
-use crate::lens_set::worst_holds;
 use crate::linkage::Linkage;
-use crate::package::{DriveKind, Package};
+use crate::package::Package;
 
 /// How far from additive the moments and inertias of two weights may be before the cheap test would be wrong: the whole
 /// test decides. Weights are points of a few cubic centimetres on rigid places, so that only "cables, clamps, screws",
@@ -28,8 +27,9 @@ pub(super) struct Target<'a> {
     pub(super) tune_share: f64,
     pub(super) camera_kg: f64,
     limit_kg: f64,
-    /// Unbalance that each joint's friction holds, kg·m; `None` for a geared one.
-    held_kg_m: Vec<Option<f64>>,
+    /// Unbalance that each joint's friction holds, kg·m. Of gears nobody has said what they hold: as for marks that are
+    /// left, friction alone counts.
+    held_kg_m: Vec<f64>,
 }
 
 /// Moments and inertias of a package at the marks to be kept, joint by joint: what adds up as weights are added.
@@ -40,9 +40,8 @@ pub(super) struct Sums {
 
 /// A package at the marks to be kept.
 pub(super) struct Standing {
-    /// Per joint: largest unbalance over what the joints inside it turn and what friction holds of it, kg·m; `None` for a
-    /// geared one.
-    pub(super) unbalances_kg_m: Vec<Option<[f64; 2]>>,
+    /// Per joint: largest unbalance over what the joints inside it turn and what friction holds of it, kg·m.
+    pub(super) unbalances_kg_m: Vec<[f64; 2]>,
     /// Per joint: inertia ÷ that with the heaviest − 1.
     pub(super) inertia_changes: Vec<f64>,
     /// The largest of what these are of what is allowed: 1 or less is a match.
@@ -53,7 +52,7 @@ impl<'a> Target<'a> {
     pub(super) fn new(package: &Package, heaviest: &'a Fitted) -> Self {
         let held = |joint: &crate::package::Joint| {
             let lean_rad = tested_lean_rad(&Vector3::from(joint.axis).normalize(), package.reserve.tip_rad);
-            (joint.drive.kind != DriveKind::Geared).then(|| held_unbalance_kg_m(joint.drive.friction_nm, lean_rad))
+            held_unbalance_kg_m(joint.drive.friction_nm, lean_rad)
         };
         let mut target = Self {
             marks_m: &heaviest.solved.marks.targets_m,
@@ -103,8 +102,7 @@ impl<'a> Target<'a> {
     /// What a package with these sums uses of what is allowed, at the least.
     pub(super) fn least_use(&self, sums: &Sums) -> f64 {
         let held = sums.unbalances_kg_m.iter().zip(&self.held_kg_m);
-        let unbalances = held
-            .filter_map(|(unbalance, held)| Some(unbalance.norm() / held.as_ref()?.max(NOTHING_KG_M) / (1.0 + SLACK)));
+        let unbalances = held.map(|(unbalance, held)| unbalance.norm() / held.max(NOTHING_KG_M) / (1.0 + SLACK));
         let off = (self.worst_change(&sums.inertias_kg_m2).abs() - SLACK) / self.tune_share;
         unbalances.fold(off.max(0.0), f64::max)
     }
@@ -120,7 +118,7 @@ impl<'a> Target<'a> {
         let inertias_kg_m2 = self.inertias(package, &solved);
         let fits = self.carries(&solved)
             && self.worst_change(&inertias_kg_m2).abs() <= self.tune_share
-            && worst_holds(package, &solved, self.marks_m);
+            && friction_holds(package, &Linkage::new(&solved.layout, self.marks_m));
         fits.then_some(inertias_kg_m2)
     }
 
@@ -128,10 +126,10 @@ impl<'a> Target<'a> {
     pub(super) fn standing(&self, package: &Package, solved: &Solved) -> Standing {
         let limits_rad: Vec<Option<[f64; 2]>> = package.head.joints().map(|joint| joint.limits_rad).collect();
         let worst_kg_m = worst_unbalance_kg_m(&Linkage::new(&solved.layout, self.marks_m), &limits_rad);
-        let unbalances_kg_m: Vec<Option<[f64; 2]>> =
-            worst_kg_m.into_iter().zip(&self.held_kg_m).map(|(worst, held)| held.map(|held| [worst, held])).collect();
+        let unbalances_kg_m: Vec<[f64; 2]> =
+            worst_kg_m.into_iter().zip(&self.held_kg_m).map(|(worst, held)| [worst, *held]).collect();
         let inertia_changes = self.changes(&self.inertias(package, solved));
-        let held = unbalances_kg_m.iter().flatten().map(|[worst, held]| worst / held.max(NOTHING_KG_M));
+        let held = unbalances_kg_m.iter().map(|[worst, held]| worst / held.max(NOTHING_KG_M));
         let off = inertia_changes.iter().map(|change| change.abs() / self.tune_share);
         Standing { use_of_allowed: held.chain(off).fold(0.0, f64::max), unbalances_kg_m, inertia_changes }
     }

@@ -31,7 +31,7 @@ impl Nearest {
     pub fn words(&self, tune_share: f64, units: &dyn Units) -> String {
         let turning = self.turning.iter().map(|axis| {
             let [is, held] = [axis.unbalance_kg_m, axis.held_kg_m].map(|kg_m| units.unbalance(kg_m));
-            format!("{} still turns ({is}, friction holds {held})", axis.axis)
+            format!("{} is still out of balance ({is}, friction holds {held})", axis.axis)
         });
         let off = self.off.iter().map(|axis| {
             let may = percent(tune_share, units);
