@@ -140,53 +140,59 @@ fn count_of(plate: &Plate) -> u32 {
     count
 }
 
-/// The choice of plates that comes nearest to a mass, with the fewest plates where several do: exact, by working out
-/// every sum that the cart can make, in steps of 10 g.
+/// Plates that make some sum.
+#[derive(Clone)]
+struct Way {
+    grams: u64,
+    pieces: u32,
+    counts: Vec<u32>,
+}
+
+/// The choice of plates that comes nearest to a mass, with the fewest plates where several do, by working out every sum
+/// that the cart can make. Of sums within the same 10 g the one of the fewest plates stands for all.
 pub fn counterweights(plates: &[Plate], wanted_kg: f64) -> Counterweight {
-    // Fewest plates for every sum, and the counts that make it.
-    let mut sums: std::collections::BTreeMap<u64, (u32, Vec<u32>)> = std::collections::BTreeMap::new();
-    sums.insert(0, (0, vec![0; plates.len()]));
+    let mut sums: std::collections::BTreeMap<u64, Way> = std::collections::BTreeMap::new();
+    sums.insert(0, Way { grams: 0, pieces: 0, counts: vec![0; plates.len()] });
     // A sum beyond this overshoots by more than leaving one plate away would.
     let largest_kg = plates.iter().map(|plate| plate.kg).fold(0.0, f64::max);
-    let most = steps(wanted_kg.max(0.0) + largest_kg);
+    let most = grams(wanted_kg.max(0.0) + largest_kg);
     for (kind, plate) in plates.iter().enumerate() {
-        let each = steps(plate.kg);
-        let before: Vec<(u64, (u32, Vec<u32>))> = sums.iter().map(|(sum, way)| (*sum, way.clone())).collect();
-        for (sum, (pieces, counts)) in before {
+        let each = grams(plate.kg);
+        let before: Vec<Way> = sums.values().cloned().collect();
+        for Way { grams, pieces, counts } in before {
             for count in 1..=count_of(plate) {
-                let total = sum + u64::from(count) * each;
+                let total = grams + u64::from(count) * each;
                 if total > most {
                     break;
                 }
-                if sums.get(&total).is_none_or(|(fewest, _)| *fewest > pieces + count) {
+                let place = (total + HALF_G) / STEP_G;
+                if sums.get(&place).is_none_or(|way| way.pieces > pieces + count) {
                     let mut counts = counts.clone();
                     counts[kind] = count;
-                    sums.insert(total, (pieces + count, counts));
+                    sums.insert(place, Way { grams: total, pieces: pieces + count, counts });
                 }
             }
         }
     }
-    let off = |sum: &u64| (wanted_kg - kilograms(*sum)).abs();
-    let best = sums.iter().min_by(|a, b| off(a.0).total_cmp(&off(b.0)).then(a.1.0.cmp(&b.1.0)));
-    best.map_or_else(
-        || Counterweight { counts: vec![0; plates.len()], kg: 0.0, short_kg: wanted_kg, pieces: 0 },
-        |(sum, (pieces, counts))| Counterweight {
-            counts: counts.clone(),
-            kg: kilograms(*sum),
-            short_kg: wanted_kg - kilograms(*sum),
-            pieces: *pieces,
-        },
-    )
+    let off = |way: &Way| (wanted_kg - kilograms(way.grams)).abs();
+    let best = sums.into_values().min_by(|a, b| off(a).total_cmp(&off(b)).then(a.pieces.cmp(&b.pieces)));
+    let best = best.unwrap_or_else(|| Way { grams: 0, pieces: 0, counts: vec![0; plates.len()] });
+    let kg = kilograms(best.grams);
+    Counterweight { counts: best.counts, kg, short_kg: wanted_kg - kg, pieces: best.pieces }
 }
 
-fn steps(kg: f64) -> u64 {
+/// Sums that are nearer to each other than this are one, g.
+const STEP_G: u64 = 10;
+const HALF_G: u64 = STEP_G / 2;
+
+fn grams(kg: f64) -> u64 {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "masses are small and not negative")]
-    let steps = libm::round(kg.clamp(0.0, 1e6) * 100.0) as u64;
-    steps
+    let grams = libm::round(kg.clamp(0.0, 1e6) * 1e3) as u64;
+    grams
 }
 
-fn kilograms(steps: u64) -> f64 {
-    steps as f64 / 100.0
+fn kilograms(grams: u64) -> f64 {
+    grams as f64 / 1e3
 }
 
 #[cfg(test)]
@@ -224,6 +230,22 @@ mod tests {
             let sum: f64 = CART.iter().zip(&chosen.counts).map(|(plate, count)| plate.kg * f64::from(*count)).sum();
             assert!((sum - chosen.kg).abs() < 1e-9);
         }
+    }
+
+    /// Plates of five pounds and one, whose mass is no whole number of ten grams: forty of them make 90.72 kg.
+    #[test]
+    fn what_is_told_is_what_the_plates_weigh() {
+        let cart =
+            [Plate { kg: 2.268, count: 40.0 }, Plate { kg: 0.454, count: 5.0 }, Plate { kg: 11.34, count: 10.0 }];
+        for tenth in 0..1_500 {
+            let wanted_kg = 0.1 * f64::from(tenth);
+            let chosen = counterweights(&cart, wanted_kg);
+            let sum: f64 = cart.iter().zip(&chosen.counts).map(|(plate, count)| plate.kg * f64::from(*count)).sum();
+            assert!((sum - chosen.kg).abs() < 1e-9, "{wanted_kg}: {chosen:?} weigh {sum}");
+            assert!((wanted_kg - sum - chosen.short_kg).abs() < 1e-9);
+        }
+        let alone = counterweights(&cart[..1], 100.0);
+        assert!((alone.kg - 90.72).abs() < 1e-9, "{alone:?}");
     }
 
     #[test]
