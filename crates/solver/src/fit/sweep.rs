@@ -338,7 +338,9 @@ fn free(arcs: &[Arc], limits_rad: Option<[f64; 2]>) -> ([f64; 2], [Option<Stop>;
 pub(super) fn findings(package: &Package, sweeps: &[Sweep], found: &mut Vec<FitFinding>) {
     for sweep in sweeps {
         let Some(joint) = package.head.joints().find(|joint| joint.id == sweep.joint) else { continue };
-        if let (true, Some(stop)) = (sweep.free_rad == [0.0, 0.0], &sweep.stops[0]) {
+        // An axis that its own limits hold at rest meets nothing.
+        let touches = sweep.stops[0].as_ref().filter(|stop| stop.against != Obstacle::Limit);
+        if let (true, Some(stop)) = (sweep.free_rad == [0.0, 0.0], touches) {
             let matter = FitMatter::MeetsAtRest { against: stop.against, axis: sweep.name.clone() };
             found.push(FitFinding { severity: Severity::NoGo, part: stop.part.clone(), matter });
             continue;

@@ -215,3 +215,19 @@ fn what_hangs_beside_the_body_needs_room_in_the_opening() {
     let report = fits(&Change::Weight { kg: 0.1, at: WeightPlace::Right }.apply(&package));
     assert!(report.findings.iter().any(|each| each.severity == Severity::NoGo && each.part == "Trim weight 0.1 kg"));
 }
+
+/// An axis whose limits leave it no turn is held, and meets nothing.
+#[test]
+fn a_locked_axis_meets_nothing() {
+    let mut package = rigs::medium();
+    let before = fits(&package).findings.len();
+    for element in &mut package.head.chain {
+        if let Element::Joint(joint) = element {
+            joint.limits_rad = Some([0.0, 0.0]);
+        }
+    }
+    let report = fits(&package);
+    assert!(report.sweeps.iter().all(|sweep| sweep.free_rad == [0.0, 0.0]), "{:?}", report.sweeps);
+    let nameless: Vec<_> = report.findings.iter().filter(|finding| finding.part.is_empty()).collect();
+    assert!(nameless.is_empty() && report.findings.len() <= before, "{nameless:?}");
+}
