@@ -11,6 +11,7 @@ mod day_breaks;
 mod discharge;
 mod inverse_dynamics;
 mod lens_set;
+mod lens_verdicts;
 mod marks;
 mod outside_programs;
 mod own_head;

@@ -92,6 +92,15 @@ impl Solved {
         Self { layout, moments, marks, at_targets, now, learned }
     }
 
+    /// Mass on the camera side, or of everything; its ± is what the logged balances have left of it, where there are any.
+    pub(crate) fn mass_kg(&self, package: &Package, camera_only: bool) -> Estimate {
+        let bodies = self.layout.bodies.iter().filter(|body| body.camera_side || !camera_only);
+        let (kg, variance) =
+            bodies.fold((0.0, 0.0), |(kg, var), body| (kg + body.mass_kg, var + body.mass_u_kg * body.mass_u_kg));
+        let learned = self.learned.as_ref().map(|learned| learned.mass_u_kg(package, &self.layout, camera_only));
+        Estimate::new(kg, learned.unwrap_or_else(|| libm::sqrt(variance)))
+    }
+
     /// Covariance of a joint's first moment across its axis at the target marks, (kg·m)².
     fn left_open(&self, package: &Package, joint: usize) -> Matrix2<f64> {
         let (layout, marks_m, moment) = (&self.layout, &self.marks.targets_m, &self.moments[joint]);
@@ -128,14 +137,7 @@ pub(crate) fn motors_w(package: &Package, torque: Option<&TorqueReport>) -> Vec<
 
 fn mass_report(package: &Package, solved: &Solved) -> MassReport {
     let layout = &solved.layout;
-    let sum = |camera_only: bool| {
-        let bodies = layout.bodies.iter().filter(|body| body.camera_side || !camera_only);
-        let (kg, variance) =
-            bodies.fold((0.0, 0.0), |(kg, var), body| (kg + body.mass_kg, var + body.mass_u_kg * body.mass_u_kg));
-        let learned = solved.learned.as_ref().map(|learned| learned.mass_u_kg(package, layout, camera_only));
-        Estimate::new(kg, learned.unwrap_or_else(|| libm::sqrt(variance)))
-    };
-    let camera_kg = sum(true);
+    let camera_kg = solved.mass_kg(package, true);
     let whole = solved.at_targets.inboard().first().map_or(solved.at_targets.base, |inboard| {
         let mut whole = solved.at_targets.base;
         whole += inboard.shifted(&solved.at_targets.links[0].origin_m);
@@ -145,7 +147,7 @@ fn mass_report(package: &Package, solved: &Solved) -> MassReport {
         camera_kg,
         payload_kg: package.head.payload_kg,
         camera_cg_from_flange_m: camera_cg(package, solved, camera_kg.value),
-        all_up_kg: sum(false),
+        all_up_kg: solved.mass_kg(package, false),
         all_up_cg_m: whole.cg_m().map(Into::into),
         rows: layout.bodies.iter().map(|body| mass_row(package, layout, body)).collect(),
     }

@@ -7,22 +7,25 @@ use crate::order::sort_short;
 use crate::package::{Element, Package, PartMass};
 
 pub(super) fn camera(package: &Package, solved: &Solved) -> Term {
-    total("Mass on the camera side", package, solved, |body| body.camera_side)
+    total("Mass on the camera side", package, solved, true)
 }
 
 pub(super) fn on_the_arm(package: &Package, solved: &Solved) -> Term {
-    total("Mass on the arm", package, solved, |_| true)
+    total("Mass on the arm", package, solved, false)
 }
 
-fn total(label: &str, package: &Package, solved: &Solved, counts: fn(&Body) -> bool) -> Term {
-    let bodies = || solved.layout.bodies.iter().filter(|body| counts(body));
-    let sum_kg = bodies().map(|body| body.mass_kg).sum();
-    let variance: f64 = bodies().map(|body| body.mass_u_kg * body.mass_u_kg).sum();
-    let mut rows: Vec<Term> = bodies().map(|body| row(package, body)).collect();
+fn total(label: &str, package: &Package, solved: &Solved, camera_only: bool) -> Term {
+    let sum_kg = solved.mass_kg(package, camera_only);
+    let bodies = solved.layout.bodies.iter().filter(|body| body.camera_side || !camera_only);
+    let mut rows: Vec<Term> = bodies.map(|body| row(package, body)).collect();
     sort_short(&mut rows, |a, b| a.value > b.value);
-    Term::value(label, sum_kg, "kg")
-        .u(libm::sqrt(variance))
-        .formula("sum of all masses; ± is the root of the sum of their squares")
+    Term::value(label, sum_kg.value, "kg")
+        .u(sum_kg.u)
+        .formula(if solved.learned.is_some() {
+            "sum of all masses; ± is what the logged balances leave of theirs"
+        } else {
+            "sum of all masses; ± is the root of the sum of their squares"
+        })
         .source("JCGM 100:2008, equation (10)")
         .of(rows)
 }

@@ -93,20 +93,15 @@ fn row(package: &Package, lens: LensId, name: &str, now: &Solved) -> LensRow {
     let mut changed = package.clone();
     changed.active_lens = Some(lens);
     let solved = Solved::new(&changed);
-    let (camera_kg, variance) = solved
-        .layout
-        .bodies
-        .iter()
-        .filter(|body| body.camera_side)
-        .fold((0.0, 0.0), |(kg, variance), body| (kg + body.mass_kg, variance + body.mass_u_kg * body.mass_u_kg));
+    let camera_kg = solved.mass_kg(&changed, true);
     let [least_kg, most_kg] = package.head.payload_kg;
     let changes = package.active_lens != Some(lens);
     let left = changes.then(|| stays_put::left((package, now), (&changed, &solved)));
     LensRow {
         lens,
         name: name.to_owned(),
-        camera_kg: Estimate::new(camera_kg, libm::sqrt(variance)),
-        within_payload: (least_kg..=most_kg).contains(&camera_kg),
+        camera_kg,
+        within_payload: (least_kg..=most_kg).contains(&camera_kg.value),
         slides: marks(&changed, &solved, now),
         hangs: holds(&changed, &solved.at_targets),
         tightest: tightest_of_all(&changed, &solved.layout, &solved.marks.targets_m),
