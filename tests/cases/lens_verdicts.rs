@@ -1,8 +1,43 @@
-//! What is said of a lens before it goes on, held against the first screen.
+//! What is said for and against a lens before it goes on, held against the first screen of every lens.
 
-use solver::explain::AnswerId;
+use solver::finding::{Matter, Severity};
 use solver::lens_set::lens_set;
-use solver::package::{LoggedBalance, Mass, MassSource};
+use solver::lens_set::preview::{LensVerdict, Reason, Verdict, lens_verdicts};
+use solver::package::{LensId, LoggedBalance, Mass, MassSource};
+use solver::{Package, explain::AnswerId};
+
+/// A prime of the demonstration.
+const PRIME: LensId = 1;
+
+fn with(package: &Package, lens: LensId) -> Package {
+    Package { active_lens: Some(lens), ..package.clone() }
+}
+
+fn verdicts(package: &Package) -> Vec<LensVerdict> {
+    lens_verdicts(package).expect("a valid package")
+}
+
+/// Little in hand of what the voltage leaves is to be minded, and stops nothing.
+#[test]
+fn only_what_is_a_no_go_on_the_first_screen_says_no() {
+    let mut package = codec::library::demo();
+    package.moves.truncate(1);
+    package.reserve.torque_headroom = 0.6;
+    for axis in &mut package.moves[0].operator {
+        axis.rate_rad_s = 2.0;
+    }
+    let voltage = |reason: &Reason| matches!(reason, Reason::Check(finding) if matches!(finding.matter, Matter::VoltageTight { .. }));
+    let mut minded = 0;
+    for step in 0..20 {
+        package.moves[0].airspeed_m_s = 6.0 + 1.5 * f64::from(step);
+        for verdict in verdicts(&with(&package, PRIME)) {
+            let stopped = verdict.reasons.iter().any(|reason| reason.severity() == Severity::NoGo);
+            assert!(stopped || verdict.verdict != Verdict::No, "{verdict:?}");
+            minded += usize::from(!stopped && verdict.reasons.iter().any(voltage));
+        }
+    }
+    assert!(minded > 0, "no lens had too little in hand of what the voltage leaves");
+}
 
 /// Once the camera has been weighed as a whole, its mass is as well known in the list of lenses and in the arithmetic as on
 /// the first screen.

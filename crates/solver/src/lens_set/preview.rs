@@ -218,7 +218,7 @@ fn verdict(reasons: &[Reason], report: &Report) -> Verdict {
             |each| each.operator_factor.is_some_and(|factor| factor > 0.0) || each.fastest_road_m_s.is_some(),
         )
     };
-    let stops = |reason: &&Reason| match reason {
+    let stops = |reason: &Reason| match reason {
         Reason::Check(Finding {
             matter:
                 Matter::TorqueOver { move_name, .. }
@@ -226,9 +226,10 @@ fn verdict(reasons: &[Reason], report: &Report) -> Verdict {
                 | Matter::VoltageTight { move_name, .. },
             ..
         }) => !slower(move_name),
-        other => other.severity() == Severity::NoGo,
+        _ => true,
     };
-    if reasons.iter().any(|reason| stops(&reason)) {
+    let no_go = |reason: &&Reason| reason.severity() == Severity::NoGo;
+    if reasons.iter().filter(no_go).any(stops) {
         Verdict::No
     } else if reasons.is_empty() {
         Verdict::Yes
