@@ -1,6 +1,6 @@
 //! What is said for and against a lens before it goes on, held against the first screen of every lens.
 
-use solver::finding::{Matter, Severity};
+use solver::finding::{Finding, Matter, Severity};
 use solver::lens_set::lens_set;
 use solver::lens_set::preview::{LensVerdict, Reason, Verdict, lens_verdicts};
 use solver::package::{LensId, LoggedBalance, Mass, MassSource};
@@ -15,6 +15,15 @@ fn with(package: &Package, lens: LensId) -> Package {
 
 fn verdicts(package: &Package) -> Vec<LensVerdict> {
     lens_verdicts(package).expect("a valid package")
+}
+
+/// Axes and moves in which less torque is in hand than the reserve.
+fn tight<'a>(findings: impl Iterator<Item = &'a Finding>) -> Vec<[String; 2]> {
+    let of = |finding: &Finding| match &finding.matter {
+        Matter::TorqueTight { axis, move_name, .. } => Some([axis.clone(), move_name.clone()]),
+        _ => None,
+    };
+    findings.filter_map(of).collect()
 }
 
 /// Little in hand of what the voltage leaves is to be minded, and stops nothing.
@@ -37,6 +46,40 @@ fn only_what_is_a_no_go_on_the_first_screen_says_no() {
         }
     }
     assert!(minded > 0, "no lens had too little in hand of what the voltage leaves");
+}
+
+/// Two moves whose names differ by a figure, and causes that differ from lens to lens: an axis is told in the moves in which
+/// it was not tight before, and in no other.
+#[test]
+fn a_watch_is_told_once_for_every_axis_and_move_in_which_it_is_new() {
+    let mut package = codec::library::demo();
+    package.reserve.torque_headroom = 0.55;
+    package.moves.truncate(1);
+    package.moves.push(package.moves[0].clone());
+    for (each, name) in package.moves.iter_mut().zip(["Car at 60", "Car at 90"]) {
+        each.name = name.to_owned();
+        each.operator.clear();
+    }
+    package.moves[1].id = 99;
+    let mut beside = 0;
+    for step in 0..14 {
+        package.moves[1].airspeed_m_s = 12.0 + 2.0 * f64::from(step);
+        package.moves[0].airspeed_m_s = 0.9 * package.moves[1].airspeed_m_s;
+        let first = solver::check(&package).expect("a valid package");
+        let before = tight(first.findings.iter());
+        for verdict in verdicts(&package) {
+            let report = solver::check(&with(&package, verdict.lens)).expect("a valid package");
+            let mut fresh = tight(report.findings.iter());
+            fresh.retain(|each| !before.contains(each));
+            let told = tight(verdict.reasons.iter().filter_map(|reason| match reason {
+                Reason::Check(finding) => Some(finding),
+                Reason::Fit(_) => None,
+            }));
+            assert_eq!(told, fresh, "with {before:?} before");
+            beside += usize::from(fresh.iter().any(|[axis, _]| before.iter().any(|[known, _]| known == axis)));
+        }
+    }
+    assert!(beside > 0, "no axis was tight in one move before and in the other with another lens");
 }
 
 /// Once the camera has been weighed as a whole, its mass is as well known in the list of lenses and in the arithmetic as on

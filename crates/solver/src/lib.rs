@@ -15,6 +15,7 @@ pub mod entering;
 pub mod error;
 pub mod explain;
 pub mod finding;
+mod finding_names;
 pub mod finding_words;
 mod findings;
 pub mod fit;

@@ -10,7 +10,6 @@ use crate::constants::DEGREE_RAD;
 use crate::error::InputError;
 use crate::explain::Term;
 use crate::finding::{Finding, Matter, Severity};
-use crate::finding_words::Metric;
 use crate::fit::{FitFinding, fit};
 use crate::float;
 use crate::package::{Lens, LensId, MoveId, Package};
@@ -67,6 +66,15 @@ impl Reason {
         match self {
             Self::Check(finding) => finding.severity,
             Self::Fit(finding) => finding.severity,
+        }
+    }
+
+    /// Whether this is the same matter with the same things, and no less grave than `other`.
+    fn is_as_grave(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Check(this), Self::Check(other)) => this.is_as_grave(other),
+            (Self::Fit(this), Self::Fit(other)) => this.is_as_grave(other),
+            _ => false,
         }
     }
 
@@ -182,13 +190,13 @@ impl Seen {
 
     /// What stops this, and the watches that the other has not got; the gravest first.
     fn reasons(&self, other: &Self) -> Vec<Reason> {
-        let known: Vec<String> = other.found.iter().map(plain).collect();
+        let known = |reason: &Reason| other.found.iter().any(|before| before.is_as_grave(reason));
         let mut reasons: Vec<Reason> = self
             .found
             .iter()
             .filter(|reason| match reason.severity() {
                 Severity::NoGo => true,
-                Severity::Watch => !known.contains(&plain(reason)),
+                Severity::Watch => !known(reason),
                 Severity::Note => false,
             })
             .cloned()
@@ -196,11 +204,6 @@ impl Seen {
         crate::order::sort_short(&mut reasons, |a, b| a.severity() < b.severity());
         reasons
     }
-}
-
-/// The sentence without its figures: what is the same matter says the same.
-fn plain(reason: &Reason) -> String {
-    reason.words(&Metric).chars().filter(|letter| !letter.is_ascii_digit() && *letter != '.').collect()
 }
 
 fn at_its_marks(fitted: &Fitted) -> Package {
