@@ -278,7 +278,7 @@ fn power(package: &Package, report: &Report, found: &mut Vec<Finding>) {
     }
     let parts: Vec<String> = package
         .riding()
-        .filter(|part| part.load.as_ref().is_some_and(|load| load.tap.is_none() && load.typical_w > 0.0))
+        .filter(|part| part.load.as_ref().is_some_and(|load| load.tap.is_none() && load.most_w() > 0.0))
         .map(|part| part.name.clone())
         .collect();
     if !parts.is_empty() {

@@ -76,7 +76,7 @@ impl LoadFault {
 pub fn load_fault(package: &Package, uses: &[TapUse], id: PartId) -> Option<LoadFault> {
     let load = package.riding().find(|part| part.id == id)?.load.as_ref()?;
     let Some(tap) = load.tap.as_deref() else {
-        return (load.typical_w > 0.0).then_some(LoadFault::NoTap);
+        return (load.most_w() > 0.0).then_some(LoadFault::NoTap);
     };
     let place = package.head.taps.iter().position(|each| each.id == tap)?;
     let used = uses.get(place)?;

@@ -2,7 +2,8 @@
 
 use solver::Package;
 use solver::finding::{Finding, Matter, Severity};
-use solver::package::{Element, Isolator, Motion, Shape};
+use solver::package::{Element, Isolator, Load, Motion, Shape};
+use solver::power::{LoadFault, load_fault, tap_uses};
 
 use super::builds::{axis_move, medium, range};
 
@@ -311,4 +312,17 @@ fn a_limit_of_next_to_nothing_is_not_told_in_per_cent() {
     let words: Vec<String> = findings(&package).iter().map(ToString::to_string).collect();
     let told = words.iter().find(|words| words.contains("continuous torque")).expect("a finding");
     assert!(told.contains("more than ten times its continuous torque") && !told.contains('%'), "{told}");
+}
+
+/// A motor that draws nothing at rest draws at its peak, and wants a tap as well.
+#[test]
+fn what_draws_only_at_its_peak_wants_a_tap_too() {
+    let wired = |matter: &Matter| matches!(matter, Matter::NotWired { .. });
+    let mut package = medium();
+    let load = |peak_w| Some(Load { typical_w: 0.0, peak_w, window_v: None, tap: None, cable: None });
+    for (peak_w, expected, fault) in [(0.0, None, None), (12.0, Some(Severity::Note), Some(LoadFault::NoTap))] {
+        package.parts[0].load = load(peak_w);
+        assert_eq!(said(&package, wired), expected);
+        assert_eq!(load_fault(&package, &tap_uses(&package), package.parts[0].id), fault);
+    }
 }
