@@ -180,7 +180,7 @@ pub enum Matter {
         /// 1 − demand / what the voltage leaves, at its tightest.
         headroom: f64,
     },
-    /// The vibration isolator carries more than it is rated for.
+    /// The vibration isolator carries more than it is rated for, or may within the uncertainty of the masses.
     IsolatorOver {
         /// Name of the move.
         move_name: String,
@@ -188,6 +188,8 @@ pub enum Matter {
         mass_kg: f64,
         /// Its rating, kg.
         rated_kg: f64,
+        /// Standard uncertainty of the mass, kg.
+        u_kg: f64,
     },
     /// Gusts so fast that the drag of round parts falls: their wind counts too high.
     DragCrisis {

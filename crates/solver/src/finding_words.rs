@@ -171,11 +171,9 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
         Matter::NearGimbalLock { move_name } => format!(
             "{move_name}: the working range comes within 10° of gimbal lock, where the outer axis must run away. Those poses are left out."
         ),
-        Matter::IsolatorOver { move_name, mass_kg, rated_kg } => format!(
-            "{move_name}: {} hang on the isolator, which is rated for {}. Fit a larger one, or none.",
-            units.mass(*mass_kg),
-            units.mass(*rated_kg)
-        ),
+        Matter::IsolatorOver { move_name, mass_kg, rated_kg, u_kg } => {
+            isolator(move_name, *rated_kg, Estimate::new(*mass_kg, *u_kg), units)
+        }
         Matter::RangeBeyondLimits { axis, move_name } => {
             format!("{move_name}: the working range of {axis} goes beyond the axis's own limits. Narrow it.")
         }
@@ -206,6 +204,25 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
         Matter::Other { text } => text.clone(),
         _ => String::new(),
     }
+}
+
+fn isolator(
+    move_name: &str,
+    rated_kg: f64,
+    Estimate { value: mass_kg, u: u_kg }: Estimate,
+    units: &dyn Units,
+) -> String {
+    if mass_kg > rated_kg {
+        return format!(
+            "{move_name}: {} hang on the isolator, which is rated for {}. Fit a larger one, or none.",
+            units.mass(mass_kg),
+            units.mass(rated_kg)
+        );
+    }
+    let [mass, u, rated] = [mass_kg, u_kg, rated_kg].map(|kg| units.mass_known(kg, u_kg));
+    format!(
+        "{move_name}: {mass} ± {u} hang on the isolator and may exceed the {rated} that it is rated for. Weigh the heaviest guessed parts."
+    )
 }
 
 fn torque(matter: &Matter) -> String {

@@ -43,10 +43,12 @@ pub(super) fn beyond(
     let Some(each) = package.moves.iter().find(|each| each.id == torque.move_id) else { return };
     let move_name = || each.name.clone();
     if let Some(isolator) = &each.isolator {
-        let mass_kg = report.mass.all_up_kg.value;
-        if mass_kg > isolator.rated_kg {
-            let matter = Matter::IsolatorOver { move_name: move_name(), mass_kg, rated_kg: isolator.rated_kg };
-            push(found, Severity::NoGo, matter);
+        let (all_up_kg, rated_kg) = (report.mass.all_up_kg, isolator.rated_kg);
+        // As for what the head takes.
+        if all_up_kg.value + 2.0 * all_up_kg.u > rated_kg {
+            let severity = if all_up_kg.value > rated_kg { Severity::NoGo } else { Severity::Watch };
+            let (mass_kg, u_kg) = (all_up_kg.value, all_up_kg.u);
+            push(found, severity, Matter::IsolatorOver { move_name: move_name(), mass_kg, rated_kg, u_kg });
         }
     }
     leans_further(package, each, &torque.platform, report, found);
