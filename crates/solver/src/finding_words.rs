@@ -165,7 +165,7 @@ fn balance(matter: &Matter, units: &dyn Units) -> String {
             }
         ),
         Matter::LeansFurther { axis, move_name, tested_rad } => format!(
-            "{move_name}: {axis} stands further from upright than the {:.0}° of its test: motors off it may swing. Test it as it is mounted.",
+            "{move_name}: {axis} stands further from upright than the {:.0}° of its test: motors off it may swing. Test it as it is used.",
             tested_rad.to_degrees()
         ),
         Matter::NearGimbalLock { move_name } => format!(

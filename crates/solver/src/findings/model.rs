@@ -1,13 +1,13 @@
 //! Where a move leaves what the model holds for, and what its isolator carries.
 
-use nalgebra::Vector3;
+use nalgebra::{Rotation3, Unit, Vector3};
 
 use super::push;
 use crate::air;
 use crate::finding::{Finding, Matter, Severity};
 use crate::float;
 use crate::layout::{Body, Layout, Of};
-use crate::package::{Motion, Move, Package, Shape};
+use crate::package::{Joint, Motion, Move, Package, Shape};
 use crate::platform::{PlatformMotion, up_in_base, wave_length_m};
 use crate::report::{Hold, MoveTorque, Report};
 
@@ -73,21 +73,40 @@ pub(super) fn beyond(
     }
 }
 
-/// Axes that stand further from upright in a move than in their test, as the pan of a head on its side: what friction
-/// held at the tip angle it need not hold there.
+/// Axes that stand further from upright in a move than in their test, as the pan of a head on its side, or one that rides
+/// on a tilt: what friction held at the tip angle it need not hold there.
 fn leans_further(package: &Package, each: &Move, motion: &PlatformMotion, report: &Report, found: &mut Vec<Finding>) {
     let (sin, cos) = float::sin_cos(motion.lean_rad);
-    for joint in package.head.joints() {
+    for (place, joint) in package.head.joints().enumerate() {
         let Some(axis) = report.axes.iter().find(|axis| axis.joint == joint.id) else { continue };
-        let upright = Vector3::from(joint.axis).normalize().dot(&up_in_base(each.mounting)).abs();
+        // A level axis is tested with all of gravity.
+        if axis.hold == Hold::Geared || axis.tested_lean_rad >= core::f64::consts::FRAC_PI_2 {
+            continue;
+        }
+        let outside: Vec<&Joint> = package.head.joints().take(place).collect();
+        let upright = least_along(&outside, each, Vector3::from(joint.axis).normalize());
         let aslant = float::sqrt((1.0 - upright * upright).max(0.0));
         // Sine of the angle from upright and the lean together, at most of a right angle.
         let further = if upright * cos <= aslant * sin { 1.0 } else { aslant * cos + upright * sin };
-        if axis.hold != Hold::Geared && further > FURTHER * float::sin(axis.tested_lean_rad) {
+        if further > FURTHER * float::sin(axis.tested_lean_rad) {
             let (axis, tested_rad) = (axis.name.clone(), axis.tested_lean_rad);
             push(found, Severity::Watch, Matter::LeansFurther { axis, move_name: each.name.clone(), tested_rad });
         }
     }
+}
+
+/// Places of a working range that are tried: its ends, and between them.
+const TRIED: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
+
+/// Least share of a direction along the vertical, however the axes outside it turn it within their working ranges.
+fn least_along(outside: &[&Joint], each: &Move, direction: Vector3<f64>) -> f64 {
+    let Some((turns, outside)) = outside.split_last() else { return direction.dot(&up_in_base(each.mounting)).abs() };
+    let range = each.ranges.iter().find(|range| range.joint == turns.id).map_or([0.0; 2], |range| range.range_rad);
+    let [low, high] = turns.limits_rad.map_or(range, |[low, high]| range.map(|angle| angle.clamp(low, high)));
+    let about = Unit::new_normalize(Vector3::from(turns.axis));
+    let turned = |share: f64| Rotation3::from_axis_angle(&about, low + share * (high - low)) * direction;
+    let tried = if high > low { &TRIED[..] } else { &TRIED[..1] };
+    tried.iter().map(|share| least_along(outside, each, turned(*share))).fold(1.0, f64::min)
 }
 
 /// Axes that cannot turn as fast as the platform turns under them and the operator wants, both at once: those that lie

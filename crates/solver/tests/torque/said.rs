@@ -318,6 +318,26 @@ fn a_limit_of_next_to_nothing_is_not_told_in_per_cent() {
     assert!(told.contains("more than ten times its continuous torque") && !told.contains('%'), "{told}");
 }
 
+/// An upright axis that rides on a tilt leans as far as that tilts, and was tested at the tip angle.
+#[test]
+fn an_upright_axis_leans_with_those_that_carry_it() {
+    let further = |matter: &Matter| matches!(matter, Matter::LeansFurther { .. });
+    let mut package = medium();
+    joint(&mut package, "pan").axis = [0.0, -1.0, 0.0];
+    joint(&mut package, "tilt").axis = [0.0, 0.0, -1.0];
+    for (tilted_rad, expected) in [(0.25, None), (0.4, Some(Severity::Watch))] {
+        for tilted in [[-tilted_rad, 0.0], [0.0, tilted_rad]] {
+            package.moves[0].ranges = vec![range("pan", tilted[0], tilted[1])];
+            assert_eq!(said(&package, further), expected, "{tilted:?}");
+        }
+    }
+    let named = |finding: &Finding| matches!(&finding.matter, Matter::LeansFurther { axis, .. } if axis == "tilt");
+    assert!(findings(&package).iter().any(named));
+    // It cannot lean further than the axis that carries it turns.
+    joint(&mut package, "pan").limits_rad = Some([-0.25, 0.25]);
+    assert_eq!(said(&package, further), None);
+}
+
 /// A motor that draws nothing at rest draws at its peak, and wants a tap as well.
 #[test]
 fn what_draws_only_at_its_peak_wants_a_tap_too() {
