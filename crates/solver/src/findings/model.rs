@@ -112,8 +112,7 @@ fn least_along(outside: &[&Joint], each: &Move, direction: Vector3<f64>) -> f64 
 /// Axes that cannot turn as fast as the platform turns under them and the operator wants, both at once: those that lie
 /// level, which hold the horizon and the tilt against a base that turns about level axes.
 fn platform_turns(package: &Package, each: &Move, motion: &PlatformMotion, found: &mut Vec<Finding>) {
-    let largest_rad_s2 = f64::max(motion.peak_turn_rad_s2, motion.peak_factor * motion.rms_turn_rad_s2);
-    let platform_rad_s = largest_rad_s2 / (2.0 * core::f64::consts::PI * motion.crossing_hz);
+    let platform_rad_s = f64::max(motion.peak_turn_rad_s, motion.peak_factor * motion.rms_turn_rad_s);
     if platform_rad_s <= 0.0 {
         return;
     }

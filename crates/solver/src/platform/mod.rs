@@ -41,6 +41,10 @@ pub struct PlatformMotion {
     pub rms_turn_rad_s2: f64,
     /// Largest such acceleration that somebody has stated, rad/s²; 0 when only the root mean square is known.
     pub peak_turn_rad_s2: f64,
+    /// Root mean square rate of turn about any one level axis, rad/s.
+    pub rms_turn_rad_s: f64,
+    /// Largest such rate that somebody has stated, rad/s; 0 when only the root mean square is known.
+    pub peak_turn_rad_s: f64,
     /// Mean frequency of zero up-crossings of the acceleration, Hz.
     pub crossing_hz: f64,
     /// Largest over the root mean square of a random motion in one take.
@@ -68,6 +72,8 @@ impl PlatformMotion {
                     peak_up_m_s2: f64::max(passed * peak_m_s2, slam_m_s2),
                     rms_turn_rad_s2: accelerated(turn_rms_rad_s),
                     peak_turn_rad_s2: accelerated(turn_peak_rad_s),
+                    rms_turn_rad_s: turn_rms_rad_s,
+                    peak_turn_rad_s: turn_peak_rad_s,
                     crossing_hz: band_hz,
                     peak_factor: peak_factor(band_hz, each.take_s),
                 }
@@ -84,6 +90,8 @@ impl PlatformMotion {
                     peak_up_m_s2: 0.0,
                     rms_turn_rad_s2: ride.pitch_rms_rad_s2,
                     peak_turn_rad_s2: 0.0,
+                    rms_turn_rad_s: ride.pitch_rms_rad_s,
+                    peak_turn_rad_s: 0.0,
                     crossing_hz: ride.crossing_hz,
                     peak_factor: peak_factor(ride.crossing_hz, each.take_s),
                 }
@@ -101,6 +109,8 @@ impl PlatformMotion {
                     peak_up_m_s2: slam_m_s2,
                     rms_turn_rad_s2: sea.turn_rms_rad_s2,
                     peak_turn_rad_s2: 0.0,
+                    rms_turn_rad_s: sea.turn_rms_rad_s,
+                    peak_turn_rad_s: 0.0,
                     crossing_hz: sea.crossing_hz,
                     peak_factor,
                 }

@@ -22,6 +22,8 @@ pub struct Sea {
     pub slope_rms_rad: f64,
     /// Root mean square angular acceleration of the slope, rad/s².
     pub turn_rms_rad_s2: f64,
+    /// Root mean square rate of turn of the slope, rad/s.
+    pub turn_rms_rad_s: f64,
     /// Zero up-crossings of the acceleration, Hz.
     pub crossing_hz: f64,
 }
@@ -63,13 +65,15 @@ pub fn wave_length_m(period_s: f64) -> f64 {
 pub fn waves(height_m: f64, period_s: f64, isolator: Option<&Isolator>) -> Sea {
     let gamma = peak_enhancement(height_m, period_s);
     let peak = 2.0 * PI / period_s;
-    let (mut slope, mut turn, mut heave, mut jerk) = (0.0, 0.0, 0.0, 0.0);
+    let (mut slope, mut rate, mut turn, mut heave, mut jerk) = (0.0, 0.0, 0.0, 0.0, 0.0);
     over_the_band(peak, |omega, d_omega| {
         let square = omega * omega;
         let acceleration = square * square * spectrum_m2_s(height_m, period_s, gamma, omega) * d_omega;
         // In deep water the wave number is ω²/g, so the slope is the acceleration over g.
-        slope += acceleration / (GRAVITY_M_S2 * GRAVITY_M_S2);
-        turn += acceleration * square * square / (GRAVITY_M_S2 * GRAVITY_M_S2);
+        let steep = acceleration / (GRAVITY_M_S2 * GRAVITY_M_S2);
+        slope += steep;
+        rate += steep * square;
+        turn += steep * square * square;
         let passed = transmissibility(isolator, omega / (2.0 * PI));
         heave += acceleration * passed * passed;
         jerk += acceleration * passed * passed * square;
@@ -78,6 +82,7 @@ pub fn waves(height_m: f64, period_s: f64, isolator: Option<&Isolator>) -> Sea {
         heave_rms_m_s2: float::sqrt(heave),
         slope_rms_rad: float::sqrt(slope),
         turn_rms_rad_s2: float::sqrt(turn),
+        turn_rms_rad_s: float::sqrt(rate),
         crossing_hz: if heave > 0.0 { float::sqrt(jerk / heave) / (2.0 * PI) } else { 1.0 / period_s },
     }
 }
@@ -126,6 +131,15 @@ mod tests {
         let expected = float::sqrt(5.0 / 64.0 * e1) * peak * peak;
         assert!((sea.heave_rms_m_s2 / expected - 1.0).abs() < 1e-3, "{} {expected}", sea.heave_rms_m_s2);
         assert!((sea.slope_rms_rad - sea.heave_rms_m_s2 / GRAVITY_M_S2).abs() < 1e-12);
+        // Its sixth moment up to there, (5/16)·H_s²ω_p⁶·∫ω exp(−1.25ω⁻⁴) dω over ω_p, by Simpson's rule.
+        let inside = |over: f64| over * float::exp(-1.25 / (over * over * over * over));
+        let (steps, mut sum) = (3_000_u32, 0.0);
+        for step in 0..steps {
+            let [low, high] = [step, step + 1].map(|edge| 0.2 + 2.8 * f64::from(edge) / f64::from(steps));
+            sum += (high - low) / 6.0 * (inside(low) + 4.0 * inside(0.5 * (low + high)) + inside(high));
+        }
+        let rate_rad_s = float::sqrt(5.0 / 16.0 * sum) * peak * peak * peak / GRAVITY_M_S2;
+        assert!((sea.turn_rms_rad_s / rate_rad_s - 1.0).abs() < 1e-3, "{} {rate_rad_s}", sea.turn_rms_rad_s);
     }
 
     #[test]

@@ -17,7 +17,7 @@ pub(super) fn motors_w(study: &Study<'_>, operator: &Operator, motion: &Platform
         sum_w += scan.heat[joint] / (drive.motor_constant * drive.motor_constant);
         // Friction is worked against whenever the axis turns: to hold the camera while the base turns (the mean of
         // a Gaussian rate is 0.8 of its root mean square), and in the operator's moves.
-        let swing_rad_s = 0.8 * motion.rms_turn_rad_s2 / (2.0 * core::f64::consts::PI * motion.crossing_hz);
+        let swing_rad_s = 0.8 * motion.rms_turn_rad_s;
         let mut work_w = drive.friction_nm * swing_rad_s;
         if let Some(axis) = operator.on(joint) {
             let (rate, time_s) = (axis.rate_rad_s, axis.time_s);
