@@ -186,17 +186,16 @@ impl Learned {
     #[inline(never)]
     pub fn narrow(&self, package: &Package, layout: &Layout, marks: &mut Marks) {
         let targets_m = marks.targets_m.clone();
-        for (index, slide) in marks.slides.iter_mut().enumerate() {
+        for slide in &mut marks.slides {
             let mut gradient = self.no_gradient();
-            gradient[self.zero_index(index)] = 1.0;
+            for (zero, sensitivity) in slide.per_zero.iter().enumerate() {
+                gradient[self.zero_index(zero)] = *sensitivity;
+            }
             for body in &layout.bodies {
                 let Some(at) = self.index(package, body) else { continue };
-                for (joint, sensitivity) in slide.per_moment.iter().enumerate().take(body.link) {
-                    gradient[at] += sensitivity.dot(&arm_m(layout, joint, body, &targets_m));
-                    for axis in 0..3 {
-                        gradient[at + 1 + axis] += sensitivity[axis];
-                    }
-                }
+                let (per_mass, per_moment) = slide.per_body(layout, &targets_m, body);
+                gradient[at] = per_mass;
+                gradient[at + 1..at + PER_BODY].copy_from_slice(per_moment.as_slice());
             }
             slide.u_m = self.deviation(&gradient);
         }

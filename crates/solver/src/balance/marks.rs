@@ -5,7 +5,7 @@ use nalgebra::{Matrix2x3, Vector2, Vector3};
 use super::least_squares::{Unknown, pseudo_inverse, solve};
 use super::moments::{Moments, across, arm_m};
 use crate::constants::SCALE_ZERO_U_M;
-use crate::layout::{Layout, SlideFrame};
+use crate::layout::{Body, Layout, SlideFrame};
 use crate::order::sort_short;
 
 /// The marks that balance a package, and what remains.
@@ -36,8 +36,26 @@ pub struct SlideMark {
     pub u_m: f64,
     /// Mass that one metre of this slide moves across the axis of its joint, kg.
     pub across_kg: f64,
-    /// Sensitivity of the free mark to the first moment of every joint, m per kg·m; platform first.
+    /// Whether travel ends before it has done its work: it stays at that end, whatever turns out to be true.
+    pub at_end: bool,
+    /// Sensitivity of the mark to the first moment of every joint, m per kg·m; platform first. Of a slide at its end that
+    /// of the free mark, of any other with those at their ends held there.
     pub per_moment: Vec<Vector3<f64>>,
+    /// Sensitivity of the mark to the zero of every slide's scale, m per m, platform first: its own, and of those that
+    /// stand at their ends. One that is set for its axis stands where the axis wants it, whatever it reads.
+    pub per_zero: Vec<f64>,
+}
+
+impl SlideMark {
+    /// Sensitivities of the mark to a body's mass, m/kg, and to its first moment about its nominal place, m per kg·m.
+    pub(crate) fn per_body(&self, layout: &Layout, marks_m: &[f64], body: &Body) -> (f64, Vector3<f64>) {
+        let (mut per_mass, mut per_moment) = (0.0, Vector3::zeros());
+        for (joint, sensitivity) in self.per_moment.iter().enumerate().take(body.link) {
+            per_mass += sensitivity.dot(&arm_m(layout, joint, body, marks_m));
+            per_moment += sensitivity;
+        }
+        (per_mass, per_moment)
+    }
 }
 
 /// Solves the marks of a layout: the innermost joint to its bounded optimum with the smallest move from the present
@@ -78,7 +96,9 @@ impl Solution {
                 free_m: slide.mark_m,
                 u_m: 0.0,
                 across_kg: 0.0,
+                at_end: false,
                 per_moment: vec![Vector3::zeros(); joints],
+                per_zero: vec![0.0; layout.slides.len()],
             })
             .collect();
         Self { slides, order: Vec::new(), targets_m: layout.present_marks_m() }
@@ -111,44 +131,56 @@ impl Solution {
         // Of slides that do each other's work one may end where the other still goes on: nothing is beyond travel then.
         let as_good = left(start, &within, &continuous) <= left(start, &within, &anywhere) + 1e-12 * moment.mass_kg;
         let moved_free = if as_good { &continuous } else { &anywhere };
-        for (slide, moved_m) in free.iter().zip(moved_free) {
+        for ((slide, moved_m), (within, ended_m)) in free.iter().zip(moved_free).zip(within.iter().zip(&continuous)) {
             let mark = &mut self.slides[*slide];
             mark.joint = Some(joint);
             mark.across_kg = columns[*slide].norm();
             mark.free_m = layout.slides[*slide].mark_m + moved_m;
+            mark.at_end = *ended_m <= within.low || *ended_m >= within.high;
         }
-        let sensitivities: Vec<Vec<Vector3<f64>>> =
-            rows.iter().map(|row| self.sensitivity(joint, moment, &plane, *row)).collect();
-        for ((slide, sensitivity), moved_m) in free.iter().zip(sensitivities).zip(bounded) {
-            self.slides[*slide].per_moment = sensitivity;
+        let goes_on: Vec<bool> = free.iter().map(|slide| !self.slides[*slide].at_end).collect();
+        let set_rows = pseudo_inverse(&unbounded, &goes_on);
+        for (index, slide) in free.iter().enumerate() {
+            let [first, second] = if goes_on[index] { set_rows[index] } else { rows[index] };
+            self.set_sensitivities(*slide, moment, -(plane.transpose() * Vector2::new(first, second)));
+        }
+        for (slide, moved_m) in free.iter().zip(bounded) {
             self.targets_m[*slide] = layout.slides[*slide].mark_m + moved_m;
             self.slides[*slide].target_m = self.targets_m[*slide];
         }
         self.order.extend(free);
     }
 
-    /// How a mark answers to errors of every joint's first moment: its own joint directly, inner joints through the
-    /// slides that were set for them and are held here.
-    fn sensitivity(
-        &self,
-        joint: usize,
-        moment: &Moments,
-        plane: &Matrix2x3<f64>,
-        [first, second]: [f64; 2],
-    ) -> Vec<Vector3<f64>> {
-        let row = -(plane.transpose() * Vector2::new(first, second));
-        let mut per_moment = vec![Vector3::zeros(); self.slides.first().map_or(0, |slide| slide.per_moment.len())];
-        if let Some(own) = per_moment.get_mut(joint) {
+    /// How a slide's mark answers to errors: to those of its own joint's first moment by `row`, to those of inner joints
+    /// through the slides that were set for them and are held here. A slide at its end follows no error, and stands
+    /// where its scale's zero says; the free mark of one at its end knows of no ends beside it.
+    fn set_sensitivities(&mut self, of: usize, moment: &Moments, row: Vector3<f64>) {
+        let SlideMark { joint, at_end, .. } = self.slides[of];
+        let mut per_moment = core::mem::take(&mut self.slides[of].per_moment);
+        let mut per_zero = core::mem::take(&mut self.slides[of].per_zero);
+        if let Some(own) = joint.and_then(|joint| per_moment.get_mut(joint)) {
             *own = row;
         }
-        for (slide, held) in self.slides.iter().enumerate().filter(|(_, slide)| slide.joint.is_some_and(|j| j != joint))
-        {
+        for (slide, held) in self.slides.iter().enumerate().filter(|(_, held)| held.joint.is_some()) {
             let through = row.dot(&moment.per_slide_kg[slide]);
-            for (own, inner) in per_moment.iter_mut().zip(&held.per_moment) {
-                *own += inner * through;
+            let same = held.joint == joint;
+            if same && (at_end || !held.at_end) {
+                continue;
+            }
+            // What its zero moves it by, it makes good itself unless it stands at its end.
+            per_zero[slide] -= through;
+            if !held.at_end {
+                for (own, inner) in per_moment.iter_mut().zip(&held.per_moment) {
+                    *own += inner * through;
+                }
+                for (own, inner) in per_zero.iter_mut().zip(&held.per_zero) {
+                    *own += inner * through;
+                }
             }
         }
-        per_moment
+        per_zero[of] = 1.0;
+        let mark = &mut self.slides[of];
+        (mark.per_moment, mark.per_zero) = (per_moment, per_zero);
     }
 
     fn finish(mut self, layout: &Layout, moments: &[Moments]) -> Marks {
@@ -260,8 +292,8 @@ fn choose_holes(start: [f64; 2], unknowns: &[Unknown], choices: &[Vec<f64>], cho
     }
 }
 
-/// Standard uncertainty of a mark, m: linear propagation of every body's mass and centre of gravity, and the zero of
-/// the slide's own scale.
+/// Standard uncertainty of a mark, m: linear propagation of every body's mass and centre of gravity, of the zero of the
+/// slide's own scale, and of the zeros of those that stand at their ends.
 ///
 /// An error δm of a mass at arm **r** and δ**r** of its centre of gravity change the first moment of each joint outside
 /// it by **r**·δm + m·δ**r**; var(m**r**) carries the second-order term σ_m²σ_r² as well.
@@ -272,14 +304,10 @@ fn mark_uncertainty_m(layout: &Layout, marks_m: &[f64], slide: &SlideMark) -> f6
     if slide.joint.is_none() {
         return SCALE_ZERO_U_M;
     }
-    let mut variance = SCALE_ZERO_U_M * SCALE_ZERO_U_M;
+    let zeros: f64 = slide.per_zero.iter().map(|per_zero| per_zero * per_zero).sum();
+    let mut variance = zeros * SCALE_ZERO_U_M * SCALE_ZERO_U_M;
     for body in &layout.bodies {
-        let mut per_mass = 0.0;
-        let mut per_moment = Vector3::zeros();
-        for (joint, sensitivity) in slide.per_moment.iter().enumerate().take(body.link) {
-            per_mass += sensitivity.dot(&arm_m(layout, joint, body, marks_m));
-            per_moment += sensitivity;
-        }
+        let (per_mass, per_moment) = slide.per_body(layout, marks_m, body);
         let (mass_variance, cg_variance) = (body.mass_u_kg * body.mass_u_kg, body.cg_u_m * body.cg_u_m);
         variance += per_mass * per_mass * mass_variance
             + per_moment.norm_squared() * cg_variance * (body.mass_kg * body.mass_kg + mass_variance);

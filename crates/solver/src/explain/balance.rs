@@ -96,12 +96,7 @@ fn uncertainty(package: &Package, solved: &Solved, index: usize) -> Term {
         .bodies
         .iter()
         .filter_map(|body| {
-            let mut per_mass = 0.0;
-            let mut per_moment = Vector3::zeros();
-            for (joint, sensitivity) in mark.per_moment.iter().enumerate().take(body.link) {
-                per_mass += sensitivity.dot(&arm_m(layout, joint, body, &solved.marks.targets_m));
-                per_moment += sensitivity;
-            }
+            let (per_mass, per_moment) = mark.per_body(layout, &solved.marks.targets_m, body);
             let (by_mass_m, by_cg_m) =
                 ((per_mass * body.mass_u_kg).abs(), per_moment.norm() * body.mass_kg * body.cg_u_m);
             let share_m = libm::hypot(by_mass_m, by_cg_m);
@@ -113,7 +108,11 @@ fn uncertainty(package: &Package, solved: &Solved, index: usize) -> Term {
             })
         })
         .collect();
-    shares.push(Term::value("Zero of the scale", SCALE_ZERO_U_M, "m").source("common practice, no source"));
+    for (zero, sensitivity) in package.head.slides().zip(&mark.per_zero).filter(|(_, sensitivity)| **sensitivity != 0.0)
+    {
+        let share = Term::value(format!("Zero of the scale: {}", zero.name), sensitivity.abs() * SCALE_ZERO_U_M, "m");
+        shares.push(share.source("common practice, no source"));
+    }
     sort_short(&mut shares, |a, b| a.value > b.value);
     Term::value("± of the mark", mark.u_m, "m")
         .formula("root of the sum of squares of every share below; shown as 1 mm at least")

@@ -6,6 +6,7 @@ mod ends;
 mod entering;
 mod fit;
 mod grip;
+mod held_at_an_end;
 #[path = "../../examples/balance_sims/learning.rs"]
 mod learning;
 mod lessons;

@@ -226,6 +226,9 @@ fn only_whole_axes_teach_the_next_step() {
         match (slide.as_str(), again) {
             ("plate" | "height", false) => assert!((deviations - 3.92).abs() < 0.01, "{slide}: {deviations}"),
             ("plate", true) => assert!(deviations < 1.0, "{slide}: {deviations}"),
+            // What friction hides on the axes further in hangs on this one: a tilt slide that stays anywhere within
+            // 0.2 N·m, 12 g·m of standard deviation, is 0.6 mm of some 20 kg.
+            ("pan_slide", _) => assert!((3.93..4.0).contains(&deviations), "{slide}: {deviations}"),
             _ => assert!(deviations < 3.921, "{slide}: {deviations}"),
         }
     }
