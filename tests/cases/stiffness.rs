@@ -101,6 +101,30 @@ fn a_long_lens_nods_on_its_mount() {
     assert_eq!(found.verdict, StiffnessVerdict::WillRing);
 }
 
+/// By hand: with a first mode of f ± u the rule's 4 and 2.5 are surely met where the crossover lies below (f − u)/4, and
+/// surely not where it lies above (f + u)/2.5.
+#[test]
+fn a_limit_within_the_uncertainty_is_a_watch() {
+    let mut package = whole();
+    let hz = known(&package).first_hz;
+    assert!(hz.u > 0.05 * hz.value, "typical joints leave a wide ±: {hz:?}");
+    let [good_hz, ring_hz] = [(hz.value - hz.u) / 4.0, (hz.value + hz.u) / 2.5];
+    for (crossover_hz, expected, words) in [
+        (0.999 * good_hz, StiffnessVerdict::Good, ""),
+        (1.001 * good_hz, StiffnessVerdict::Watch, "within its ± it may be too near"),
+        (hz.value / 3.2, StiffnessVerdict::Watch, "The package may ring"),
+        (0.999 * ring_hz, StiffnessVerdict::Watch, "The package will probably ring"),
+        (1.001 * ring_hz, StiffnessVerdict::WillRing, "The package will ring"),
+    ] {
+        package.head.crossover_hz = crossover_hz;
+        let report = known(&package);
+        assert_eq!(report.verdict, expected, "{crossover_hz} Hz: {:?}", report.ratio);
+        let mode = |finding: &&StiffnessFinding| !matches!(finding.matter, StiffnessMatter::IdleSupport { .. });
+        let told = report.findings.iter().find(mode).map(|finding| finding.words(&Metric)).unwrap_or_default();
+        assert!(told.contains(words) && told.is_empty() == words.is_empty(), "{crossover_hz} Hz: {told}");
+    }
+}
+
 #[test]
 fn small_changes_of_every_figure_are_half_of_its_share() {
     let mut package = whole();

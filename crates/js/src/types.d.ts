@@ -661,6 +661,7 @@ export interface StiffnessReport {
   crossover_hz: number;
   /** First mode over crossover. */
   ratio: Estimate;
+  /** "watch" also where a limit of the rule lies within the ± of the ratio. */
   verdict: "good" | "watch" | "will_ring";
   planes: PlaneReport[];
   sag: SagReport;

@@ -12,7 +12,7 @@ pub(super) fn first_mode(package: &Package) -> Option<Term> {
     let crossover_hz = package.head.crossover_hz;
     let over = Term::value("Over the loop crossover", hz.value / crossover_hz, "")
         .u(hz.u / crossover_hz)
-        .formula("first mode / crossover; 4 and more is stiff enough, below 2.5 will ring")
+        .formula("first mode / crossover; 4 and more is stiff enough, below 2.5 will ring; within ± of either, watch")
         .source("common practice, no source")
         .of(vec![Term::value("Loop crossover", crossover_hz, "Hz").source("the head")]);
     Some(

@@ -45,7 +45,7 @@ pub(super) fn report(package: &Package) -> Option<StiffnessReport> {
         first_hz: first.hz,
         crossover_hz,
         ratio,
-        verdict: StiffnessVerdict::of(ratio.value),
+        verdict: StiffnessVerdict::of(ratio),
         sag: sag(package, &upright)?,
         changes,
         findings: Vec::new(),
@@ -269,7 +269,7 @@ fn findings(report: &StiffnessReport, model: &Model) -> Vec<StiffnessFinding> {
         .find(|plane| plane.plane == report.plane)
         .and_then(|plane| plane.bends.first())
         .map_or_else(String::new, |share| share.name.clone());
-    let (hz, ratio, helps) = (report.first_hz, report.ratio.value, report.changes.first().cloned());
+    let (hz, ratio, helps) = (report.first_hz, report.ratio, report.changes.first().cloned());
     let mode = match report.verdict {
         StiffnessVerdict::Good => None,
         StiffnessVerdict::Watch => Some(StiffnessMatter::Near { hz, ratio, bends, helps }),

@@ -59,7 +59,7 @@ pub use framework::{Element, End, Framework, Link, Mass, Mode, Shape, Spring};
 pub use model::Plane;
 pub use report::{
     ChangeReport, DrawnLine, DrawnWhat, GOOD_RATIO, PlaneReport, RING_RATIO, SagReport, Share, StiffnessFinding,
-    StiffnessMatter, StiffnessReport, StiffnessVerdict, hz_words,
+    StiffnessMatter, StiffnessReport, StiffnessVerdict, hz_words, ratio_words,
 };
 
 pub(crate) use answers::Swings;

@@ -33,15 +33,16 @@ pub struct StiffnessReport {
     pub assumed: [&'static str; 4],
 }
 
-/// What the rule says of the first mode: common practice, no source.
+/// What the rule says of the first mode: common practice, no source. Where a limit lies within the ± of the ratio, it may
+/// be either.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum StiffnessVerdict {
-    /// At least [`GOOD_RATIO`] times the crossover.
+    /// Surely at least [`GOOD_RATIO`] times the crossover.
     Good,
-    /// Between [`RING_RATIO`] and [`GOOD_RATIO`].
+    /// Between [`RING_RATIO`] and [`GOOD_RATIO`], or nearer to either than its ±.
     Watch,
-    /// Below [`RING_RATIO`]: the loop will find the mode before it is stiff.
+    /// Surely below [`RING_RATIO`]: the loop will find the mode before it is stiff.
     WillRing,
 }
 
@@ -51,10 +52,10 @@ pub const GOOD_RATIO: f64 = 4.0;
 pub const RING_RATIO: f64 = 2.5;
 
 impl StiffnessVerdict {
-    pub(super) fn of(ratio: f64) -> Self {
-        if ratio >= GOOD_RATIO {
+    pub(super) fn of(ratio: Estimate) -> Self {
+        if ratio.value - ratio.u >= GOOD_RATIO {
             Self::Good
-        } else if ratio >= RING_RATIO {
+        } else if ratio.value + ratio.u >= RING_RATIO {
             Self::Watch
         } else {
             Self::WillRing
@@ -171,18 +172,18 @@ pub enum StiffnessMatter {
         /// First mode, Hz.
         hz: Estimate,
         /// First mode over crossover.
-        ratio: f64,
+        ratio: Estimate,
         /// What bends most.
         bends: String,
         /// The change that helps most, if one does.
         helps: Option<ChangeReport>,
     },
-    /// The first mode is near to the crossover.
+    /// The first mode is near to the crossover, or may be.
     Near {
         /// First mode, Hz.
         hz: Estimate,
         /// First mode over crossover.
-        ratio: f64,
+        ratio: Estimate,
         /// What bends most.
         bends: String,
         /// The change that helps most, if one does.
@@ -202,13 +203,15 @@ impl StiffnessFinding {
             StiffnessMatter::WillRing { hz, ratio, bends, helps } => format!(
                 "The package will ring: its first mode, {}, is only {} × the loop crossover. What bends most: {bends}.{}",
                 hz_words(*hz, units),
-                units.plain(*ratio, 1),
+                ratio_words(*ratio, units),
                 helped(helps.as_ref(), units)
             ),
             StiffnessMatter::Near { hz, ratio, bends, helps } => format!(
-                "The package may ring: its first mode, {}, is {} × the loop crossover. What bends most: {bends}.{}",
+                "The package {} ring: its first mode, {}, is {} × the loop crossover{}. What bends most: {bends}.{}",
+                if ratio.value < RING_RATIO { "will probably" } else { "may" },
                 hz_words(*hz, units),
-                units.plain(*ratio, 1),
+                ratio_words(*ratio, units),
+                if ratio.value >= GOOD_RATIO { ", and within its ± it may be too near" } else { "" },
                 helped(helps.as_ref(), units)
             ),
             StiffnessMatter::IdleSupport { support } => {
@@ -220,6 +223,11 @@ impl StiffnessFinding {
 
 fn helped(helps: Option<&ChangeReport>, units: &dyn Units) -> String {
     helps.map_or_else(String::new, |best| format!(" {}: {:.0} Hz.", best.change.words(units), best.first_hz))
+}
+
+/// A ratio to the crossover with its ±, to a tenth.
+pub fn ratio_words(ratio: Estimate, units: &dyn Units) -> String {
+    format!("{} ± {}", units.plain(ratio.value, 1), units.plain(ratio.u.max(0.1), 1))
 }
 
 /// A frequency with the digits that its ± leaves.

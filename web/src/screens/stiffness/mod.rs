@@ -6,7 +6,9 @@ mod fields;
 use leptos::prelude::*;
 use solver::Package;
 use solver::answer::{Answer, Estimate};
-use solver::stiffness::{SagReport, StiffnessChange, StiffnessReport, StiffnessVerdict, hz_words, stiffness};
+use solver::stiffness::{
+    SagReport, StiffnessChange, StiffnessReport, StiffnessVerdict, hz_words, ratio_words, stiffness,
+};
 
 use super::Stiff;
 use super::shared::{back, button, line, section};
@@ -83,7 +85,7 @@ pub(crate) fn follow(app: App) {
 
 /// What the first screen and the prep sheet say beside the frequency.
 fn row(style: Style, report: &StiffnessReport) -> String {
-    let ratio = style.plain(report.ratio.value, 1);
+    let ratio = ratio_words(report.ratio, &style);
     let verdict = format!("{ratio} × the loop crossover: {}.", report.verdict.words());
     match report.changes.first() {
         Some(best) => {
@@ -104,7 +106,7 @@ pub(super) fn on_the_sheet(style: Style, package: &Package) -> String {
 fn verdict(style: Style, report: &StiffnessReport) -> Vec<El> {
     let said = match report.verdict {
         StiffnessVerdict::Good => {
-            vec![p("cost__verdict", "Stiff enough: its first mode is at least 4 × the loop crossover.")]
+            vec![p("cost__verdict", "Stiff enough: within its ± the first mode is at least 4 × the loop crossover.")]
         }
         _ => Vec::new(),
     };
@@ -114,15 +116,18 @@ fn verdict(style: Style, report: &StiffnessReport) -> Vec<El> {
         .map(|finding| super::answers::of_severity(finding.severity, &finding.words(&style)))
         .chain(said)
         .collect();
-    let ratio = format!("{} ± {}", style.plain(report.ratio.value, 1), style.plain(report.ratio.u.max(0.1), 1));
     let table = div("table")
         .child(line(
             "stiffness-first",
             "First mode",
             &format!("{}, {}", hz_words(report.first_hz, &style), report.plane.words()),
         ))
-        .child(line("stiffness-ratio", "Over the loop crossover", &ratio))
-        .child(line("stiffness-rule", "Common practice", "4 and more is stiff enough, below 2.5 will ring"));
+        .child(line("stiffness-ratio", "Over the loop crossover", &ratio_words(report.ratio, &style)))
+        .child(line(
+            "stiffness-rule",
+            "Common practice",
+            "4 and more is stiff enough, below 2.5 will ring; within ± of either, watch",
+        ));
     lines.push(table);
     lines
 }
