@@ -13,7 +13,7 @@ mod trial_slide;
 mod use_value;
 
 pub use advice::{Advice, Measurement, advice};
-pub use gauge::{Gauge, GaugeResult, PULL_N, gauge};
+pub use gauge::{Gauge, GaugeResult, PULL_N, TIP_U_RAD, gauge};
 pub use knife_edge::{KnifeEdge, KnifeEdgeResult, knife_edge};
 pub use scales::{Support, TiltedScales, TwoScales, TwoScalesResult, tilted_scales, two_scales};
 pub use swing::{AMPLITUDE_RAD, INERTIA_KG_M2, SWINGS, Swing, SwingKnown, SwingResult, swing};

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::gauge::pulls;
+use super::gauge::{pulls, relative_u_of_sine};
 use super::{PROPAGATION, Readings, read, together};
 use crate::answer::Estimate;
 use crate::balance::guided::Seen;
@@ -10,6 +10,7 @@ use crate::bounds;
 use crate::constants::GRAVITY_M_S2;
 use crate::error::{InputError, Problem};
 use crate::explain::Term;
+use crate::float;
 use crate::path::FieldPath;
 
 /// One mark of the slide, and the pulls at the same point of the lever there, raising and lowering the same side.
@@ -32,6 +33,8 @@ pub struct TrialSlide {
     pub second: TrialMark,
     /// Distance of the pull from the axis, m: only the mass that slides needs it, the mark does not.
     pub lever_m: Estimate,
+    /// Angle between the axis and the vertical at both marks, rad, as for [`super::Gauge`]: only the mass needs it.
+    pub lean_rad: Estimate,
 }
 
 /// What a trial slide tells.
@@ -53,7 +56,7 @@ impl TrialSlideResult {
 }
 
 /// The balanced mark s₀ = (s₁F₂ − s₂F₁)/(F₂ − F₁), with F the mean of both ways; the sliding mass is
-/// L(F₂ − F₁)/(g(s₂ − s₁)).
+/// L(F₂ − F₁)/(g(s₂ − s₁) sin β): on a tipped base only sin β of its weight pulls.
 ///
 /// # Errors
 /// Every reading that is out of range, by its field; two marks at the same place, or two pulls too alike to tell.
@@ -68,6 +71,7 @@ pub fn trial_slide(input: &TrialSlide) -> Result<TrialSlideResult, Vec<InputErro
         pulls(&mut readings, &root.field(name), trial.raising_n, trial.lowering_n);
     }
     readings.reading(&root.field("lever_m"), input.lever_m, &bounds::REACH_M);
+    readings.reading(&root.field("lean_rad"), input.lean_rad, &bounds::TIP_RAD);
     let (first, second) = (mean_pull_n(&input.first), mean_pull_n(&input.second));
     let (rise_n, run_m) = (second.value - first.value, input.second.mark_m.value - input.first.mark_m.value);
     if run_m == 0.0 {
@@ -95,12 +99,14 @@ pub fn trial_slide(input: &TrialSlide) -> Result<TrialSlideResult, Vec<InputErro
             along * slope * second.u,
         ]),
     );
-    let sliding = (input.lever_m.value * rise_n / (GRAVITY_M_S2 * run_m)).abs();
+    let pulling_m_s2 = GRAVITY_M_S2 * float::sin(input.lean_rad.value);
+    let sliding = (input.lever_m.value * rise_n / (pulling_m_s2 * run_m)).abs();
     let sliding_u = sliding
         * together(&[
             input.lever_m.u / input.lever_m.value,
             together(&[first.u, second.u]) / rise_n,
             together(&[input.first.mark_m.u, input.second.mark_m.u]) / run_m,
+            relative_u_of_sine(input.lean_rad),
         ]);
     let sliding_kg = Estimate::new(sliding, sliding_u);
     let term = read("Balanced mark", balanced_mark_m, "m")
@@ -111,7 +117,10 @@ pub fn trial_slide(input: &TrialSlide) -> Result<TrialSlideResult, Vec<InputErro
             read("F₁, mean of both ways there", first, "N"),
             read("s₂, second mark", input.second.mark_m, "m"),
             read("F₂, mean of both ways there", second, "N"),
-            read("Mass that slides", sliding_kg, "kg").formula("L(F₂ − F₁) / (g(s₂ − s₁))"),
+            read("Mass that slides", sliding_kg, "kg").formula("L(F₂ − F₁) / (g (s₂ − s₁) sin β)").of(vec![
+                read("L, lever", input.lever_m, "m"),
+                read("β, axis from the vertical", input.lean_rad, "rad"),
+            ]),
         ]);
     Ok(TrialSlideResult { balanced_mark_m, sliding_kg, term })
 }
@@ -123,11 +132,16 @@ fn mean_pull_n(trial: &TrialMark) -> Estimate {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use core::f64::consts::FRAC_PI_2;
 
-    /// The pulls at a mark of a slide that carries `kg` and balances at 0.112 m, on a lever of 0.3 m.
-    fn trial(mark_m: f64, kg: f64) -> TrialMark {
-        let pull = |friction_nm: f64| (kg * GRAVITY_M_S2 * (mark_m - 0.112) + friction_nm) / 0.3;
+    use super::*;
+    use crate::constants::DEGREE_RAD;
+
+    /// The pulls at a mark of a slide that carries `kg` and balances at 0.112 m, on a lever of 0.3 m, its axis at `lean_rad`
+    /// from the vertical.
+    fn trial(mark_m: f64, kg: f64, lean_rad: f64) -> TrialMark {
+        let weight_n = kg * GRAVITY_M_S2 * float::sin(lean_rad);
+        let pull = |friction_nm: f64| (weight_n * (mark_m - 0.112) + friction_nm) / 0.3;
         TrialMark {
             mark_m: Estimate::new(mark_m, 0.0),
             raising_n: Estimate::new(pull(0.2), 0.05),
@@ -135,41 +149,57 @@ mod tests {
         }
     }
 
+    /// 12.4 kg read at two marks, the axis leaning so far from the vertical, known to so much.
+    fn slid([first_m, second_m]: [f64; 2], lean_rad: f64, u_rad: f64) -> TrialSlide {
+        TrialSlide {
+            first: trial(first_m, 12.4, lean_rad),
+            second: trial(second_m, 12.4, lean_rad),
+            lever_m: Estimate::new(0.3, 0.0),
+            lean_rad: Estimate::new(lean_rad, u_rad),
+        }
+    }
+
+    /// On an axis that lies level, and on one that stands upright on a base tipped by 15°.
     #[test]
     fn two_marks_give_the_third_and_the_mass() {
-        let input =
-            TrialSlide { first: trial(0.150, 12.4), second: trial(0.130, 12.4), lever_m: Estimate::new(0.3, 0.0) };
-        let found = trial_slide(&input).expect("readings in range");
-        assert!((found.balanced_mark_m.value - 0.112).abs() < 1e-12);
-        assert!((found.sliding_kg.value - 12.4).abs() < 1e-9);
-        assert!(matches!(found.seen(), Seen::Gauge { mark_m, .. } if (mark_m - 0.112).abs() < 1e-12));
+        for lean_rad in [FRAC_PI_2, 15.0 * DEGREE_RAD] {
+            let found = trial_slide(&slid([0.150, 0.130], lean_rad, 0.0)).expect("readings in range");
+            assert!((found.balanced_mark_m.value - 0.112).abs() < 1e-12);
+            assert!((found.sliding_kg.value - 12.4).abs() < 1e-9, "{lean_rad}: {:?}", found.sliding_kg);
+            assert!(matches!(found.seen(), Seen::Gauge { mark_m, .. } if (mark_m - 0.112).abs() < 1e-12));
+        }
     }
 
     #[test]
     fn propagation_agrees_with_small_changes() {
-        let input =
-            TrialSlide { first: trial(0.150, 12.4), second: trial(0.130, 12.4), lever_m: Estimate::new(0.3, 0.0) };
-        let value = |change: &dyn Fn(&mut TrialSlide)| {
+        let input = slid([0.150, 0.130], 0.3, 0.02);
+        let value = |of: &dyn Fn(&TrialSlideResult) -> Estimate, change: &dyn Fn(&mut TrialSlide)| {
             let mut changed = input;
             change(&mut changed);
-            trial_slide(&changed).expect("readings in range").balanced_mark_m.value
+            of(&trial_slide(&changed).expect("readings in range")).value
         };
-        let step = 1e-4;
-        let slopes = [
-            value(&|t| t.first.raising_n.value += step) - value(&|t| t.first.raising_n.value -= step),
-            value(&|t| t.first.lowering_n.value += step) - value(&|t| t.first.lowering_n.value -= step),
-            value(&|t| t.second.raising_n.value += step) - value(&|t| t.second.raising_n.value -= step),
-            value(&|t| t.second.lowering_n.value += step) - value(&|t| t.second.lowering_n.value -= step),
-        ]
-        .map(|rise| rise / (2.0 * step) * 0.05);
-        let found = trial_slide(&input).expect("readings in range").balanced_mark_m.u;
-        assert!((found - together(&slopes)).abs() < 1e-8, "{found}");
+        let reads: [fn(&mut TrialSlide) -> &mut Estimate; 5] = [
+            |t| &mut t.first.raising_n,
+            |t| &mut t.first.lowering_n,
+            |t| &mut t.second.raising_n,
+            |t| &mut t.second.lowering_n,
+            |t| &mut t.lean_rad,
+        ];
+        let of: [fn(&TrialSlideResult) -> Estimate; 2] = [|found| found.balanced_mark_m, |found| found.sliding_kg];
+        for of in of {
+            let step = 1e-4;
+            let slopes = reads.map(|read| {
+                let rise = value(&of, &|t| read(t).value += step) - value(&of, &|t| read(t).value -= step);
+                rise / (2.0 * step) * read(&mut input.clone()).u
+            });
+            let found = of(&trial_slide(&input).expect("readings in range")).u;
+            assert!((found / together(&slopes) - 1.0).abs() < 1e-5, "{found}");
+        }
     }
 
     #[test]
     fn marks_too_alike_are_a_fault() {
-        let input =
-            TrialSlide { first: trial(0.150, 12.4), second: trial(0.150, 12.4), lever_m: Estimate::new(0.3, 0.0) };
+        let input = slid([0.150, 0.150], FRAC_PI_2, 0.0);
         let fields: Vec<String> =
             trial_slide(&input).expect_err("nothing to tell").iter().map(|fault| fault.field.to_string()).collect();
         assert_eq!(fields, ["second.mark_m", "second.raising_n"]);

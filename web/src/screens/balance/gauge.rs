@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use solver::answer::Estimate;
 use solver::balance::procedure::{Pose, ProcedureStep, gauge_seen};
 use solver::bounds::{self, Bounds};
-use solver::measure::{Gauge, PULL_N, gauge};
+use solver::measure::{Gauge, PULL_N, TIP_U_RAD, gauge};
 
 use super::super::shared::button;
 use super::step::{Now, capital};
@@ -88,7 +88,7 @@ fn seen(
         raising_n: Estimate::new(raising_n, READ_TO_N),
         lowering_n: Estimate::new(lowering_n, READ_TO_N),
         lever_m: Estimate::new(lever_m, LEVER_TO_M),
-        lean_rad,
+        lean_rad: Estimate::new(lean_rad, TIP_U_RAD),
     })
     .ok()
     .ok_or("The pull while it rises cannot be the smaller one, and the lever needs a length.")?;

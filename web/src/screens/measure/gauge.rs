@@ -6,10 +6,10 @@ use solver::bounds;
 use solver::measure::{Gauge, PULL_N, Target, Value, gauge};
 
 use super::target::{Chosen, axes, put, said};
-use super::{arithmetic, gauge_u, hold, not_yet, rule_u, sketch, value_line, way};
+use super::{arithmetic, gauge_u, hold, not_yet, rule_u, sketch, tip_u, value_line, way};
 use crate::app::App;
 use crate::dom::{El, div, p};
-use crate::screens::reading::reading;
+use crate::screens::reading::{Reading, reading};
 use crate::screens::shared::button;
 use crate::show::Kind;
 
@@ -20,12 +20,13 @@ const STEPS: [&str; 4] = [
     "Let it slowly sink against the gauge, and read: F₂. Below nothing when it must be pushed down.",
 ];
 
-/// Angle between an axis and the vertical, rad: a right angle for a level axis, the tip angle for an upright one.
-pub(super) fn lean_rad(app: App, joint: &str) -> Option<f64> {
+/// Angle between an axis and the vertical, rad: a right angle for a level axis, the tip angle for an upright one, with
+/// the ± of the tip.
+pub(super) fn lean_rad(app: App, joint: &str, tip_u: Reading) -> Option<Estimate> {
     let find = |report: &solver::report::Report| {
         report.axes.iter().find(|axis| axis.joint == joint).map(|axis| axis.tested_lean_rad)
     };
-    app.document.report(find).flatten()
+    Some(Estimate::new(app.document.report(find).flatten()?, tip_u.get()?))
 }
 
 /// Spring gauge.
@@ -35,7 +36,7 @@ pub(super) fn view(app: App) -> El {
     let raising = reading("F₁, it slowly rises", Kind::Force, &PULL_N, "gauge-raising");
     let lowering = reading("F₂, it slowly sinks", Kind::Force, &PULL_N, "gauge-lowering");
     let lever = reading("L, from the axis to the hook", Kind::Length, &bounds::REACH_M, "gauge-lever");
-    let (force_u, rule) = (gauge_u(), rule_u());
+    let (force_u, rule, tip) = (gauge_u(), rule_u(), tip_u());
     let joint = move || chosen.id(app, axes);
     let found = move || {
         let (pull_u, rule_u) = (force_u.get()?, rule.get()?);
@@ -43,7 +44,7 @@ pub(super) fn view(app: App) -> El {
             raising_n: Estimate::new(raising.get()?, pull_u),
             lowering_n: Estimate::new(lowering.get()?, pull_u),
             lever_m: Estimate::new(lever.get()?, rule_u),
-            lean_rad: lean_rad(app, &joint()?)?,
+            lean_rad: lean_rad(app, &joint()?, tip)?,
         };
         Some(gauge(&input))
     };
@@ -78,7 +79,7 @@ pub(super) fn view(app: App) -> El {
         hold(),
         chosen.view(app, "Which axis", "gauge-of", axes),
         geared,
-        div("fields").children([raising, lowering, lever, force_u, rule].map(|field| field.view(app))),
+        div("fields").children([raising, lowering, lever, force_u, rule, tip].map(|field| field.view(app))),
     ];
     way(
         "measure-gauge",

@@ -112,6 +112,13 @@ fn gauge_u() -> Reading {
     reading("Your gauge is good to ±", Kind::Force, &PULL_U_N, "gauge-u").usual(0.1)
 }
 
+/// The ± of the tip of the base, a degree unless told otherwise.
+fn tip_u() -> Reading {
+    const TIP_U_RAD: solver::bounds::Bounds =
+        solver::bounds::Bounds { min: 0.0, max: 0.5, steps_per_unit: 1e6, unit: "rad" };
+    reading("The tip is set to ±", Kind::Angle, &TIP_U_RAD, "tip-u").usual(solver::measure::TIP_U_RAD)
+}
+
 /// A value with its ±, both as fine as a measurement deserves.
 fn value_words(style: Style, kind: Kind, estimate: Estimate, decimals: usize) -> String {
     let least = (0..decimals).fold(1.0, |least, _| least / 10.0);

@@ -7,7 +7,7 @@ use solver::measure::{Gauge, PULL_N, Target, TrialMark, TrialSlide, Value, gauge
 
 use super::gauge::lean_rad;
 use super::target::{Chosen, put, said, slides};
-use super::{arithmetic, gauge_u, hold, not_yet, rule_u, sketch, value_line, way};
+use super::{arithmetic, gauge_u, hold, not_yet, rule_u, sketch, tip_u, value_line, way};
 use crate::app::App;
 use crate::dom::{El, div};
 use crate::screens::reading::reading;
@@ -16,7 +16,7 @@ use crate::show::Kind;
 
 const STEPS: [&str; 4] = [
     "Motors off and unplugged; every other axis locked. Hold the camera.",
-    "At one mark pull the same point up until it slowly rises, then let it slowly sink; read both.",
+    "For an upright axis tip the base first. At one mark pull the same point up until it slowly rises, then let it slowly sink; read both.",
     "Move the slide as far as is safe to hold, lock its clamp, and read both again at the same point.",
     "Where the pull would be nothing, the axis balances. No mass is needed.",
 ];
@@ -38,8 +38,15 @@ pub(super) fn view(app: App) -> El {
         pull("It slowly sinks there", "trial-down2"),
     ];
     let lever = reading("From the axis to the hook", Kind::Length, &bounds::REACH_M, "trial-lever");
-    let (force_u, rule) = (gauge_u(), rule_u());
+    let (force_u, rule, tip) = (gauge_u(), rule_u(), tip_u());
     let slide = move || chosen.id(app, slides);
+    let joint = move || {
+        let slide = slide()?;
+        let of = |report: &solver::report::Report| {
+            report.slides.iter().find(|each| each.slide == slide).and_then(|each| each.balances.clone())
+        };
+        app.document.report(of).flatten()
+    };
     let input = move || {
         let (pull_u, rule_u) = (force_u.get()?, rule.get()?);
         let at = |[mark, up, down]: [crate::screens::reading::Reading; 3]| {
@@ -49,20 +56,18 @@ pub(super) fn view(app: App) -> El {
                 lowering_n: Estimate::new(down.get()?, pull_u),
             })
         };
-        Some(TrialSlide { first: at(first)?, second: at(second)?, lever_m: Estimate::new(lever.get()?, rule_u) })
+        Some(TrialSlide {
+            first: at(first)?,
+            second: at(second)?,
+            lever_m: Estimate::new(lever.get()?, rule_u),
+            lean_rad: lean_rad(app, &joint()?, tip)?,
+        })
     };
     let found = move || input().map(|input| trial_slide(&input));
-    let joint = move || {
-        let slide = slide()?;
-        let of = |report: &solver::report::Report| {
-            report.slides.iter().find(|each| each.slide == slide).and_then(|each| each.balances.clone())
-        };
-        app.document.report(of).flatten()
-    };
     let friction = move || {
         let (input, joint) = (input()?, joint()?);
         let TrialMark { raising_n, lowering_n, .. } = input.first;
-        let reading = Gauge { raising_n, lowering_n, lever_m: input.lever_m, lean_rad: lean_rad(app, &joint)? };
+        let reading = Gauge { raising_n, lowering_n, lever_m: input.lever_m, lean_rad: input.lean_rad };
         Some((joint, gauge(&reading).ok()?.friction_nm))
     };
     let answer = div("table").test("trial-answer").live(move || {
@@ -106,7 +111,7 @@ pub(super) fn view(app: App) -> El {
         chosen.view(app, "Which slide", "trial-of", slides),
         div("fields").children(first.map(|field| field.view(app))),
         div("fields").children(second.map(|field| field.view(app))),
-        div("fields").children([lever, force_u, rule].map(|field| field.view(app))),
+        div("fields").children([lever, force_u, rule, tip].map(|field| field.view(app))),
     ];
     way(
         "measure-trial",
