@@ -125,6 +125,17 @@ fn a_limit_within_the_uncertainty_is_a_watch() {
     }
 }
 
+/// A support that hangs from a second pair above the lens holds nothing by the rods under it.
+#[test]
+fn a_support_on_another_pair_of_rods_carries_no_lens() {
+    let mut package = whole();
+    package.parts.push(part(7, "rods", 0.1, "flange", [0.1, 0.0, 0.12], [0.3, 0.123, 0.019]));
+    assert!(share(&known(&package), "support") > 1e-3);
+    let support = package.parts.iter_mut().find(|part| part.name == "support").expect("a support");
+    support.at.offset_m[2] = 0.1;
+    assert!(share(&known(&package), "support") < 1e-12);
+}
+
 #[test]
 fn small_changes_of_every_figure_are_half_of_its_share() {
     let mut package = whole();

@@ -9,6 +9,7 @@ mod sweep;
 pub use finding::{FitFinding, FitMatter};
 pub use opening::OpeningFit;
 pub use rods::RodFit;
+pub(crate) use rods::{height_m, takes};
 pub use sweep::{Obstacle, Outline, Stop, Sweep};
 
 use nalgebra::Vector3;

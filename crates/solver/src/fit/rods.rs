@@ -87,7 +87,8 @@ fn clamp_ahead_m(scene: &Scene<'_>, body: &Body) -> f64 {
     }
 }
 
-/// Supports, motors at a gear ring, and whatever stands before the lens and reaches down to the rods.
+/// Supports and motors at a gear ring on the pair of rods that takes them, and whatever stands before the lens and reaches
+/// the rods.
 fn clamps_on(scene: &Scene<'_>, body: &Body, rods: &Body) -> bool {
     let Of::Part(index) = body.of else { return false };
     let part = &scene.package.parts[index];
@@ -95,13 +96,34 @@ fn clamps_on(scene: &Scene<'_>, body: &Body, rods: &Body) -> bool {
     if part.at.from == Anchor::RodsFront {
         return false;
     }
-    let reaches_down = scene.centre_m(body).z - 0.5 * body.size_m[2] <= scene.centre_m(rods).z + 0.5 * rods.size_m[2];
+    let height_m = |of: &Body| height_m(scene.centre_m(of).z, of.size_m[2]);
+    let taken = || {
+        let pairs = scene.camera_side().filter(|each| kind(scene, each) == Some(PartKind::Rods)).map(height_m);
+        takes(height_m(rods), height_m(body), pairs)
+    };
     match part.kind {
-        PartKind::Support => true,
-        PartKind::Control => matches!(part.at.from, Anchor::FocusRing | Anchor::IrisRing | Anchor::ZoomRing),
-        PartKind::Front => reaches_down && body.size_m[0] > 0.02,
+        PartKind::Support => taken(),
+        PartKind::Control => part.at.from.is_ring() && taken(),
+        PartKind::Front => body.size_m[0] > 0.02 && apart_m(height_m(rods), height_m(body)) <= 0.0,
         _ => false,
     }
+}
+
+/// Lowest and highest point of something, m, from its middle and its height.
+pub(crate) fn height_m(middle_m: f64, size_m: f64) -> [f64; 2] {
+    [middle_m - 0.5 * size_m, middle_m + 0.5 * size_m]
+}
+
+/// Air between two things one above the other, m; none or less where their heights overlap.
+fn apart_m([low_m, high_m]: [f64; 2], [other_low_m, other_high_m]: [f64; 2]) -> f64 {
+    (low_m - other_high_m).max(other_low_m - high_m)
+}
+
+/// Whether one of several pairs of rods takes a thing that clamps on rods: the thing reaches it, or it is the nearest of
+/// them. All are told by their lowest and highest point, m.
+pub(crate) fn takes(pair_m: [f64; 2], thing_m: [f64; 2], pairs_m: impl Iterator<Item = [f64; 2]>) -> bool {
+    let off_m = apart_m(pair_m, thing_m);
+    off_m <= 0.0 || pairs_m.map(|other_m| apart_m(other_m, thing_m)).all(|other_m| off_m <= other_m)
 }
 
 pub(super) fn findings(rods: &[RodFit], found: &mut Vec<FitFinding>) {

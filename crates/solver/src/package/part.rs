@@ -180,6 +180,13 @@ pub enum Anchor {
     PlateFront,
 }
 
+impl Anchor {
+    /// Whether it is a gear ring of the lens.
+    pub(crate) fn is_ring(self) -> bool {
+        matches!(self, Self::FocusRing | Self::IrisRing | Self::ZoomRing)
+    }
+}
+
 /// How the wind takes a part.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

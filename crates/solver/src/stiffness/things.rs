@@ -2,6 +2,7 @@
 
 use nalgebra::Vector3;
 
+use crate::fit::{height_m, takes};
 use crate::layout::{Body, Layout, Of};
 use crate::package::{Anchor, Package, Part, PartKind};
 
@@ -30,6 +31,8 @@ pub(super) struct Things<'a> {
     pub(super) lens: Option<Thing<'a>>,
     /// The pair of rods that runs under the lens.
     pub(super) rods: Option<Thing<'a>>,
+    /// Lowest and highest point of every pair of rods, m.
+    pairs_m: Vec<[f64; 2]>,
     /// Lens supports and ties on those rods.
     pub(super) supports: Vec<Thing<'a>>,
     /// What else rides on the rods.
@@ -64,18 +67,17 @@ impl<'a> Things<'a> {
         let is_body = |thing: &&Thing<'a>| thing.part.is_some_and(|part| part.kind == PartKind::Body);
         let body = *all.iter().find(is_body)?;
         let lens = all.iter().find(|thing| thing.part.is_none()).copied();
+        let is_rods = |thing: &&Thing<'a>| thing.part.is_some_and(|part| part.kind == PartKind::Rods);
         // Rods above the axis, as on a top rail, carry no lens.
-        let is_rods = |thing: &&Thing<'a>| {
-            thing.part.is_some_and(|part| part.kind == PartKind::Rods)
-                && thing.centre_m.z < 0.0
-                && thing.size_m[0] > 0.0
-        };
-        let rods = all.iter().find(is_rods).copied();
+        let under_lens = |thing: &&Thing<'a>| is_rods(thing) && thing.centre_m.z < 0.0 && thing.size_m[0] > 0.0;
+        let rods = all.iter().find(under_lens).copied();
+        let pairs_m = all.iter().filter(is_rods).map(Thing::height_m).collect();
         let mut things = Self {
             plates: Vec::new(),
             body,
             lens,
             rods,
+            pairs_m,
             supports: Vec::new(),
             on_rods: Vec::new(),
             on_lens: Vec::new(),
@@ -106,19 +108,20 @@ impl<'a> Things<'a> {
         if rods.is_some_and(is) {
             return Role::Rods;
         }
+        // What clamps on another pair rides with that, on the body.
+        let takes = |rods: &Thing<'_>| takes(rods.height_m(), thing.height_m(), self.pairs_m.iter().copied());
+        let clamps = part.kind == PartKind::Support || (part.kind == PartKind::Control && part.at.from.is_ring());
+        let elsewhere = clamps && rods.is_some_and(|rods| !takes(rods));
         match (part.at.from, part.kind) {
             (Anchor::Stack, kind) if kind != PartKind::Body => Role::Plate,
             (Anchor::Place, _) => Role::OnHead,
+            _ if elsewhere => Role::OnBody,
             (_, PartKind::Support) if rods.is_some() => Role::Support,
             (Anchor::RodsFront, _) if rods.is_some() => Role::OnRods,
             (Anchor::PlateFront, _) => Role::OnPlate,
-            (Anchor::FocusRing | Anchor::IrisRing | Anchor::ZoomRing, PartKind::Control) if rods.is_some() => {
-                Role::OnRods
-            }
+            (from, PartKind::Control) if from.is_ring() && rods.is_some() => Role::OnRods,
             (_, PartKind::Front) if rods.is_some_and(|rods| thing.reaches(rods)) => Role::OnRods,
-            (Anchor::LensFront | Anchor::FocusRing | Anchor::IrisRing | Anchor::ZoomRing, _) if self.lens.is_some() => {
-                Role::OnLens
-            }
+            (from, _) if (from == Anchor::LensFront || from.is_ring()) && self.lens.is_some() => Role::OnLens,
             _ => Role::OnBody,
         }
     }
@@ -142,6 +145,11 @@ impl<'a> Thing<'a> {
     fn reaches(&self, rods: &Self) -> bool {
         let low_m = self.centre_m.z - 0.5 * self.size_m[2];
         low_m <= rods.centre_m.z + 0.5 * rods.size_m[2] && self.size_m[0] > 0.02
+    }
+
+    /// Its lowest and highest point from the flange, m.
+    fn height_m(&self) -> [f64; 2] {
+        height_m(self.centre_m.z, self.size_m[2])
     }
 
     /// Its rear and front end ahead of the flange, m.

@@ -138,6 +138,33 @@ fn rods_end_ten_millimetres_beyond_the_last_clamp() {
     );
 }
 
+/// A short pair on a top rail: what stands on the lower rods does not make it too short, what hangs from it does.
+#[test]
+fn a_support_clamps_on_the_pair_that_it_reaches() {
+    let mut package = rigs::medium();
+    let mut top = package.parts.iter().find(|part| part.kind == PartKind::Rods).expect("there are rods").clone();
+    (top.id, top.name, top.size_m[0]) = (50, "Top rods".into(), 0.15);
+    (top.at.from, top.at.offset_m) = (Anchor::Flange, [0.0, 0.0, 0.13]);
+    package.parts.push(top);
+    let support = package.parts.iter_mut().find(|part| part.name == "Receiver").expect("there is a receiver");
+    (support.kind, support.name) = (PartKind::Support, "Lens support".into());
+    (support.at.from, support.at.offset_m, support.size_m) = (Anchor::Flange, [0.35, 0.0, -0.07], [0.04, 0.11, 0.08]);
+    let furthest = |package: &Package| {
+        let rods = fits(package).rods;
+        ["Rods", "Top rods"].map(|name| rods.iter().find(|row| row.name == name).expect("a pair").furthest.clone())
+    };
+    let is = |name: &str| Some(name.to_owned());
+    assert_eq!(furthest(&package), [is("Lens support"), None]);
+    // Between the two and touching neither, it stands on the nearer.
+    for (up_m, expected) in [(-0.03, [is("Lens support"), None]), (0.07, [is("Iris motor"), is("Lens support")])] {
+        let support = package.parts.iter_mut().find(|part| part.name == "Lens support").expect("it is there");
+        (support.at.offset_m[2], support.size_m[2]) = (up_m, 0.05);
+        assert_eq!(furthest(&package), expected, "{up_m} m");
+    }
+    let short = |part: &str| fits(&package).findings.iter().any(|each| each.part == part);
+    assert!(short("Top rods") && !short("Rods"));
+}
+
 #[test]
 fn a_matte_box_clamps_at_its_rear() {
     let mut package = rigs::medium();
