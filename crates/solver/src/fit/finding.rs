@@ -69,11 +69,20 @@ pub enum FitMatter {
 }
 
 impl FitFinding {
-    /// Whether this is the same matter with the same part, and no less grave than `other`; by how much does not count.
+    /// Whether this is the same matter with the same part and axis, and no less grave than `other`; by how much does not
+    /// count.
     pub(crate) fn is_as_grave(&self, other: &Self) -> bool {
         self.part == other.part
             && self.severity <= other.severity
             && core::mem::discriminant(&self.matter) == core::mem::discriminant(&other.matter)
+            && self.axis() == other.axis()
+    }
+
+    fn axis(&self) -> Option<&str> {
+        match &self.matter {
+            FitMatter::Meets { axis, .. } | FitMatter::MeetsAtRest { axis, .. } => Some(axis),
+            _ => None,
+        }
     }
 
     /// The sentence that a person reads.

@@ -59,17 +59,18 @@ impl Found {
     pub(super) fn beyond(self, before: &Self) -> Vec<Unfit> {
         let fit = self.fit.into_iter().filter(|found| !before.fit.iter().any(|was| was.is_as_grave(found)));
         let stiffness = self.stiffness.into_iter().filter(|found| {
-            let same = |was: &StiffnessFinding| {
-                core::mem::discriminant(&was.matter) == core::mem::discriminant(&found.matter)
-                    || matches!(was.matter, StiffnessMatter::WillRing { .. })
+            let same = |was: &StiffnessFinding| match (&was.matter, &found.matter) {
+                (StiffnessMatter::IdleSupport { support: was }, StiffnessMatter::IdleSupport { support }) => {
+                    was == support
+                }
+                (_, StiffnessMatter::IdleSupport { .. }) => false,
+                (StiffnessMatter::WillRing { .. }, _) => true,
+                (was, found) => core::mem::discriminant(was) == core::mem::discriminant(found),
             };
             !before.stiffness.iter().any(same)
         });
         let check = self.check.into_iter().filter(|found| {
-            let same = |was: &Finding| {
-                was.severity <= found.severity
-                    && core::mem::discriminant(&was.matter) == core::mem::discriminant(&found.matter)
-            };
+            let same = |was: &Finding| was.severity <= found.severity && was.matter.covers(&found.matter);
             !before.check.iter().any(same)
         });
         fit.map(Unfit::Fit).chain(stiffness.map(Unfit::Stiffness)).chain(check.map(Unfit::Check)).collect()
@@ -85,4 +86,42 @@ fn fixed(package: &Package, marks_m: &[f64]) -> Package {
         slide.range_m = [*mark_m; 2];
     }
     fixed
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finding::Matter;
+    use crate::fit::{FitMatter, Obstacle};
+
+    /// What is found of one axis, one support and one part that meets an arm.
+    fn of(axis: &str, support: &str) -> Found {
+        let matter = FitMatter::MeetsAtRest { against: Obstacle::Platform, axis: axis.to_owned() };
+        let tight = Matter::TooFast { axis: axis.to_owned(), move_name: "Chase".into(), rate_use: 1.2 };
+        let idle = StiffnessMatter::IdleSupport { support: support.to_owned() };
+        Found {
+            fit: vec![FitFinding { severity: Severity::NoGo, part: "Body".into(), matter }],
+            stiffness: vec![StiffnessFinding { severity: Severity::Note, matter: idle }],
+            check: vec![Finding { severity: Severity::NoGo, matter: tight }],
+        }
+    }
+
+    fn both(mut one: Found, other: Found) -> Found {
+        one.fit.extend(other.fit);
+        one.stiffness.extend(other.stiffness);
+        one.check.extend(other.check);
+        one
+    }
+
+    /// One more axis, or one more support, of a kind that is there already is not there already.
+    #[test]
+    fn one_more_of_a_kind_is_seen() {
+        let before = of("tilt", "Front support");
+        assert_eq!(of("tilt", "Front support").beyond(&before), []);
+        let with = both(of("tilt", "Front support"), of("roll", "Rear support"));
+        let Found { fit, stiffness, check } = of("roll", "Rear support");
+        let expected = fit.into_iter().map(Unfit::Fit).chain(stiffness.into_iter().map(Unfit::Stiffness));
+        let expected: Vec<Unfit> = expected.chain(check.into_iter().map(Unfit::Check)).collect();
+        assert_eq!(with.beyond(&before), expected);
+    }
 }
