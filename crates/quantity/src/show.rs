@@ -87,11 +87,11 @@ impl Style {
     /// 1 / `steps_per_unit` SI units.
     pub fn edit(self, si: f64, kind: Kind, steps_per_unit: f64) -> String {
         let unit = self.unit(kind);
-        let (value, step) = unit
-            .map_or((si, steps_per_unit.recip()), |unit| (unit.from_si(si), (steps_per_unit * unit.factor).recip()));
+        let value = unit.map_or(si, |unit| unit.from_si(si));
+        let steps = |value: f64| (unit.map_or(value, |unit| unit.to_si(value)) * steps_per_unit).round();
         let good = |decimals: &usize| {
             let scale = power_of_ten(*decimals);
-            ((value * scale).round() / scale - value).abs() < 0.49 * step
+            (steps((value * scale).round() / scale) - steps(value)).abs() < 0.5
         };
         self.write(value, (0..9).find(good).unwrap_or(9))
     }
@@ -180,6 +180,8 @@ mod tests {
         assert_eq!(METRIC.edit(3.94, Kind::Mass, 1e4), "3.94");
         assert_eq!(COMMA.edit(3.9401, Kind::Mass, 1e4), "3,9401");
         assert_eq!(METRIC.edit(-30.0_f64.to_radians(), Kind::Angle, 1e6), "\u{2212}30");
+        // Stored half a step off: what was typed still stands there.
+        assert_eq!(METRIC.edit(3.490_659, Kind::Rate, 1e6), "200");
         for style in [METRIC, COMMA, IMPERIAL] {
             for kind in UNITS.iter().map(|unit| unit.kind) {
                 for steps in [-30_001_i32, -7, 0, 1, 13, 142, 9_999, 123_457] {
