@@ -217,7 +217,7 @@ fn a_place_is_measured_without_a_minus() {
     person.page().wait("the part", &format!("document.querySelector(\"{}\") && true", at("part-offset-0")));
     // The other way round: the same distance, ahead.
     let value = person.page().value_of(&at("part-offset-0"));
-    person.tap("part-way-0-0");
+    person.tap("part-offset-0-way-0");
     person.page().wait(
         "the sentence",
         &format!("document.querySelector(\"{}\")?.innerText.includes('ahead of the lens mount')", at("part-where")),

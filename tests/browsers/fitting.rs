@@ -46,6 +46,7 @@ fn count(page: &mut dyn Engine, selector: &str) -> u64 {
 fn the_first_remedy_makes_it_hang(kind: Kind) {
     let server = Server::start(&dist());
     let mut page = open_at(&server, kind, "head");
+    page.tap(&at("mount-ahead-way-0"));
     page.enter(&at("mount-ahead"), "120");
     page.tap(&at("tab-answers"));
     page.wait("a no-go", "document.querySelector(\"[data-test='verdict']\")?.getAttribute('data-value') === 'no-go'");
@@ -268,6 +269,44 @@ fn screens_suit_a_phone(kind: Kind) {
     assert_eq!(server.policy_reports(), Vec::<String>::new(), "the content security policy was broken");
 }
 
+/// Whatever may lie either way is typed without a sign and told by a tap which way it goes: a phone's number pad has no
+/// minus. What cannot go that far stops at the end of its range.
+fn no_minus_has_to_be_typed(kind: Kind) {
+    let server = Server::start(&dist());
+    let mut page = open_at(&server, kind, "head");
+    // In the demo the lens mount is 20 mm behind the middle of the seat, and tilt goes from 45° down.
+    assert_eq!(page.value_of(&at("mount-ahead")), "0.02");
+    page.enter(&at("mount-ahead"), "40");
+    // Nothing lies on no side: the one that was tapped counts for what is typed next.
+    page.tap(&at("mount-left-way-1"));
+    page.enter(&at("mount-left"), "3");
+    go(&mut *page, "moves/1");
+    page.tap("[data-test='move-more-ranges'] > summary");
+    page.enter(&at("move-1-range-from-tilt"), "20");
+    page.enter(&at("move-1-range-to-tilt"), "35");
+    page.tap("[data-test='move-more-air'] > summary");
+    page.tap(&at("move-1-air-way-1"));
+    let link = |page: &mut dyn Engine| {
+        go(page, "share");
+        let link = page.wait("the link", "document.querySelector(\"[data-test='share-link-text']\")?.value || null");
+        let opened = command::run(&["open", link.as_str().expect("text")]);
+        serde_json::from_slice::<Value>(&opened.stdout).expect("a package file")["sections"].take()
+    };
+    let near = |found: &Value, wanted: f64| (found.as_f64().expect("a number") - wanted).abs() < 1e-5;
+    let entered = link(&mut *page);
+    let (mount, first) = (&entered["package"]["data"]["mount"], &entered["moves"]["data"][0]);
+    assert!(near(&mount["flange_ahead_m"], -0.04) && near(&mount["flange_left_m"], -0.003), "{mount}");
+    // Tilt down is positive about its axis; the demo's morning has 12 °C.
+    let range = &first["ranges"][0]["range_rad"];
+    assert!(near(&range[0], -35.0_f64.to_radians()) && near(&range[1], 20.0_f64.to_radians()), "{range}");
+    assert!(near(&first["air_k"], 273.15 - 12.0), "{first}");
+    go(&mut *page, "moves/1");
+    page.tap("[data-test='move-more-air'] > summary");
+    page.enter(&at("move-1-air"), "58");
+    assert!(near(&link(&mut *page)["moves"]["data"][0]["air_k"], 223.15), "as cold as it may get");
+}
+
+in_engines!(no_minus_has_to_be_typed);
 in_engines!(the_first_remedy_makes_it_hang);
 in_engines!(the_grip_weights_an_arm);
 in_engines!(a_weighed_lens_is_written);

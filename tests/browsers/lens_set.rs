@@ -84,6 +84,7 @@ fn a_lens_change_is_weighed_up(kind: Kind) {
     );
     // A body mounted further forward takes room from the zoom; holes back give it again.
     page.run("location.hash = '#/head'; return true");
+    page.tap(&at("mount-ahead-way-0"));
     page.enter(&at("mount-ahead"), "40");
     page.run("location.hash = '#/lenses/marks'; return true");
     page.tap(&format!("{} > summary", at("room")));

@@ -104,6 +104,11 @@ impl Style {
             (Kind::Torque | Kind::Voltage | Kind::Current | Kind::Frequency | Kind::Hours, _) => 0.5,
             (Kind::Unbalance | Kind::Inertia, _) => 0.01,
             (Kind::Rate | Kind::Speed, _) => 5.0,
+    /// SI value of zero on the scale that this person reads: nothing, but for temperatures.
+    pub(crate) fn zero(self, kind: Kind) -> f64 {
+        quantity::parse("0", kind, self.0.system).unwrap_or(0.0)
+    }
+
             _ => 1.0,
         };
         // Reading the step and reading nothing leaves the difference, whatever the zero of the scale.

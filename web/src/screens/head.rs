@@ -205,24 +205,24 @@ fn seat(app: App) -> El {
         .child(
             div("fields").children([
                 number(
-                    "Lens mount ahead of the seat's middle",
+                    "Lens mount from the seat's middle",
                     Kind::Length,
                     &bounds::OFFSET_M,
                     "mount-ahead",
                     |package| Some(package.mount.flange_ahead_m),
                     |package, m| package.mount.flange_ahead_m = m,
                 )
-                .help("Negative when the lens mount is behind it. Another plate hole changes this.")
-                .view(app),
+                .help("Another plate hole changes this.")
+                .sided(app, "Which way from the seat's middle", ["ahead", "behind"]),
                 number(
-                    "Lens mount to the left",
+                    "Lens mount off to one side",
                     Kind::Length,
                     &bounds::OFFSET_M,
                     "mount-left",
                     |package| Some(package.mount.flange_left_m),
                     |package, m| package.mount.flange_left_m = m,
                 )
-                .view(app),
+                .sided(app, "To which side", ["left", "right"]),
             ]),
         )
 }

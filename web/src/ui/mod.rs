@@ -9,4 +9,5 @@ pub(crate) mod number;
 pub(crate) mod reasons;
 pub(crate) mod rest;
 pub(crate) mod rule;
+mod sided;
 pub(crate) mod text;

@@ -30,13 +30,15 @@ const FASTER_AFTER: u32 = 15;
 #[derive(Clone)]
 pub(crate) struct Number {
     label: String,
-    kind: Kind,
-    bounds: &'static Bounds,
-    test: String,
-    get: Rc<dyn Fn(&Package) -> Option<f64>>,
-    set: Rc<dyn Fn(&mut Package, f64)>,
+    pub(super) kind: Kind,
+    pub(super) bounds: &'static Bounds,
+    pub(super) test: String,
+    pub(super) get: Rc<dyn Fn(&Package) -> Option<f64>>,
+    pub(super) set: Rc<dyn Fn(&mut Package, f64)>,
     unit: Option<&'static str>,
     help: Option<&'static str>,
+    /// Whether two words beside it tell its way: then its steps end at zero, and its help stands below both.
+    pub(super) sided: bool,
 }
 
 /// A number field: its label, what it measures, its range, its name for tests and for undo, and where it stands.
@@ -57,6 +59,7 @@ pub(crate) fn number(
         set: Rc::new(set),
         unit: None,
         help: None,
+        sided: false,
     }
 }
 
@@ -71,11 +74,17 @@ impl Number {
         Self { unit: Some(unit), ..self }
     }
 
+    /// Its help, as it stands on the page.
+    pub(super) fn help_view(&self) -> Option<El> {
+        self.help.map(|sentence| p("field__help", sentence).attr("id", &format!("f-{}-help", self.test)))
+    }
+
     /// The field on the page.
     pub(crate) fn view(self, app: App) -> El {
         let id = format!("f-{}", self.test);
         let (help_id, fault_id) = (format!("{id}-help"), format!("{id}-fault"));
         let (kind, bounds, unit, help) = (self.kind, self.bounds, self.unit, self.help);
+        let help_here = if self.sided { None } else { self.help_view() };
         let (label, test) = (self.label.clone(), self.test.clone());
         let get = self.get.clone();
         let field = Field {
@@ -103,7 +112,7 @@ impl Number {
             }
         }));
         let faulty = move || field.fault.with(Option::is_some);
-        let described = help.map(|_| help_id.clone());
+        let described = help.map(|_| help_id);
         let told = fault_id.clone();
         let input = el("input")
             .class("stepper__text")
@@ -138,7 +147,7 @@ impl Number {
             .live_class("field--fault", faulty)
             .child(el("label").class("field__label").attr("for", &id).words(&label))
             .child(line)
-            .children(help.map(|sentence| p("field__help", sentence).attr("id", &help_id)))
+            .children(help_here)
             .child(
                 el("p")
                     .class("field__fault")
@@ -235,7 +244,8 @@ impl Field {
         let style = self.app.style_now();
         self.number.with_value(|number| {
             let next = self.now().unwrap_or(0.0) + steps * style.step(number.kind);
-            let next = next.clamp(number.bounds.min, number.bounds.max);
+            let least = if number.sided { style.zero(number.kind) } else { number.bounds.min };
+            let next = next.clamp(least, number.bounds.max);
             self.app.document.sketch(|package| (number.set)(package, next));
         });
         self.typing.set(false);

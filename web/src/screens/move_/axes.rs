@@ -48,6 +48,19 @@ fn sense(package: &Package, id: &str) -> Option<Sense> {
     Some(Sense { name: joint.name.clone(), word: joint.turns.shown.clone(), reversed: joint.turns.shown_reversed })
 }
 
+/// The two senses of a joint: the one that the screen shows as positive, and the other.
+fn ways(positive: &str) -> [&'static str; 2] {
+    match positive {
+        "up" => ["up", "down"],
+        "down" => ["down", "up"],
+        "left" => ["left", "right"],
+        "right" => ["right", "left"],
+        "right down" => ["right down", "left down"],
+        "left down" => ["left down", "right down"],
+        _ => ["plus", "minus"],
+    }
+}
+
 fn one_move(app: App, id: MoveId, joint: &str) -> El {
     let Some(sense) = app.document.now(|package| sense(package, joint)) else { return div("fields") };
     let [read_rate, set_rate, read_time, set_time] = [(); 4].map(|()| joint.to_owned());
@@ -88,19 +101,19 @@ fn move_mut(each: &mut Move, joint: &str, change: impl FnOnce(&mut AxisMove)) {
 
 fn one_range(app: App, id: MoveId, joint: &str) -> El {
     let Some(sense) = app.document.now(|package| sense(package, joint)) else { return div("fields") };
-    let reversed = sense.reversed;
+    let (reversed, ways) = (sense.reversed, ways(&sense.word));
     let end = |end: usize, which: &str, test: &str| {
         let (read, set) = (joint.to_owned(), joint.to_owned());
         field(
             id,
-            format!("{}: {which} ({} is positive)", sense.name, sense.word),
+            format!("{}: {which}", sense.name),
             Kind::Angle,
             &bounds::ANGLE_RAD,
             &format!("{test}-{joint}"),
             move |each| Some(shown(range_of(each, &read), reversed)[end]),
             move |each, angle| set_range(each, &set, reversed, end, angle),
         )
-        .view(app)
+        .sided(app, &format!("{}: {which}, which way", sense.name), ways)
     };
     div("fields").child(end(0, "from", "range-from")).child(end(1, "to", "range-to"))
 }

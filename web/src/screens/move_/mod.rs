@@ -155,16 +155,18 @@ fn air(app: App, id: MoveId) -> Vec<El> {
         "air",
         |each| Some(each.air_k),
         |each, k| each.air_k = k,
-    );
+    )
+    .sided(app, "Above or below zero", ["plus", "minus"]);
     let altitude = field(
         id,
-        "Height above the sea",
+        "Height from sea level",
         Kind::Distance,
         &bounds::ALTITUDE_M,
         "altitude",
         |each| Some(each.altitude_m),
         |each, m| each.altitude_m = m,
-    );
+    )
+    .sided(app, "Above or below the sea", ["above", "below"]);
     let gust = field(
         id,
         "Gust factor on the airspeed",
@@ -173,8 +175,9 @@ fn air(app: App, id: MoveId) -> Vec<El> {
         "gust",
         |each| Some(each.gust_factor),
         |each, factor| each.gust_factor = factor,
-    );
-    vec![div("fields").children([temperature, altitude, gust].map(|number| number.view(app)))]
+    )
+    .unit("×");
+    vec![div("fields").children([temperature, altitude, gust.view(app)])]
 }
 
 fn takes(app: App, id: MoveId) -> Vec<El> {

@@ -5,10 +5,11 @@ use solver::package::{DriveKind, Element, Joint, Package};
 
 use super::field;
 use crate::app::App;
-use crate::dom::{El, div, el, p, span};
+use crate::dom::{El, div, p};
 use crate::screens::shared::section;
-use crate::show::Kind;
+use crate::show::{Kind, Style};
 use crate::ui::choice::chips;
+use crate::ui::fold::fold;
 
 const KINDS: &[(DriveKind, &str)] =
     &[(DriveKind::Direct, "Motor on the axis"), (DriveKind::Belt, "Belt"), (DriveKind::Geared, "Gears")];
@@ -63,21 +64,23 @@ fn axis(app: App, id: &str) -> El {
     let outside = if first { "the mount" } else { "the axis outside it" };
     let places = [
         number(
-            &format!("Below {outside}"),
+            &format!("Height from {outside}"),
             Kind::Length,
             &bounds::OFFSET_M,
             "below",
-            |joint| Some(-joint.position_m[2]),
-            |joint, m| joint.position_m[2] = -m,
-        ),
+            |joint| Some(0.0 - joint.position_m[2]),
+            |joint, m| joint.position_m[2] = 0.0 - m,
+        )
+        .sided(app, "Above or below it", ["below", "above"]),
         number(
-            &format!("Ahead of {outside}"),
+            &format!("Fore and aft of {outside}"),
             Kind::Length,
             &bounds::OFFSET_M,
             "ahead",
             |joint| Some(joint.position_m[0]),
             |joint, m| joint.position_m[0] = m,
-        ),
+        )
+        .sided(app, "Ahead or behind", ["ahead", "behind"]),
     ];
     let words = app.document.now(|package| joint(package, id).map(|joint| joint.turns.clone()));
     let (plus, minus) = words.map(|turns| (turns.plus, turns.minus)).unwrap_or_default();
@@ -143,17 +146,28 @@ fn axis(app: App, id: &str) -> El {
         move |package| joint(package, &read).map(|joint| joint.drive.kind),
         move |package, kind| change(package, &write, |joint| joint.drive.kind = kind),
     );
-    el("details")
-        .class("row")
-        .test(&format!("own-axis-of-{id}"))
-        .child(el("summary").class("row__summary").child(span("row__name").words(&name)))
-        .child(
-            div("row__inside")
-                .child(div("fields").children(places.map(|field| field.view(app))))
-                .child(div("fields").children(limits.map(|field| field.view(app))))
-                .child(kind)
-                .child(div("fields").children(motor.map(|field| field.view(app)))),
-        )
+    let endless = app.document.now(|package| joint(package, id).is_some_and(|joint| joint.limits_rad.is_none()));
+    let inside = [
+        div("fields").children(places),
+        div("fields").children(limits.map(|field| field.view(app))),
+        p("quiet", "Left empty, it turns without an end.").hidden(move || !endless),
+        kind,
+        div("fields").children(motor.map(|field| field.view(app))),
+    ];
+    let read = id.to_owned();
+    let state = move |style: Style, package: &Package| {
+        joint(package, &read).map(|joint| told(style, joint)).unwrap_or_default()
+    };
+    fold(app, &format!("own-axis-of-{id}"), &name, state, inside)
+}
+
+/// How an axis stands, in one line: what its motor gives, how fast, and what its bearing holds.
+fn told(style: Style, joint: &Joint) -> String {
+    let drive = &joint.drive;
+    let [peak, continuous, friction] = [drive.peak_nm, drive.continuous_nm, drive.friction_nm]
+        .map(|nm| style.figure(Kind::Torque, nm, &bounds::TORQUE_NM));
+    let rate = style.figure(Kind::Rate, drive.max_rate_rad_s, &bounds::RATE_RAD_S);
+    format!("{peak} peak, {continuous} continuous, {rate}, friction {friction}")
 }
 
 /// Sets one end of the travel; an axis without ends gets both.

@@ -74,42 +74,63 @@ fn change_place(package: &mut Package, camera: bool, change: impl FnOnce(&mut Pl
     }
 }
 
+/// What hangs below is the rule.
+const BELOW: [&str; 2] = ["below", "above"];
+
 /// Where the camera sits, and where packs ride.
 fn seat(app: App) -> El {
     let of = |camera: bool, axis: usize, sign: f64| {
-        move |package: &Package| place(package, camera).map(|place| sign * place.origin_m[axis])
+        move |package: &Package| place(package, camera).map(|place| 0.0 + sign * place.origin_m[axis])
     };
     let put = |camera: bool, axis: usize, sign: f64| {
         move |package: &mut Package, m: f64| change_place(package, camera, |place| place.origin_m[axis] = sign * m)
     };
     let camera = [
         field(
-            "Camera plate below its axis",
+            "Camera plate, height from its axis",
             Kind::Length,
             &bounds::OFFSET_M,
             "plate-below",
             of(true, 2, -1.0),
             put(true, 2, -1.0),
         )
-        .help("From the innermost axis down to the face that the camera is screwed to, every slide in its middle."),
-        field("and ahead of it", Kind::Length, &bounds::OFFSET_M, "plate-ahead", of(true, 0, 1.0), put(true, 0, 1.0)),
+        .help("From the innermost axis down to the face that the camera is screwed to, every slide in its middle.")
+        .sided(app, "Above or below the axis", BELOW),
+        field(
+            "and fore and aft of it",
+            Kind::Length,
+            &bounds::OFFSET_M,
+            "plate-ahead",
+            of(true, 0, 1.0),
+            put(true, 0, 1.0),
+        )
+        .sided(app, "Ahead or behind", ["ahead", "behind"]),
     ];
     let packs = [
         field(
-            "Place for packs behind its axis",
+            "Place for packs, fore and aft of its axis",
             Kind::Length,
             &bounds::OFFSET_M,
             "packs-behind",
             of(false, 0, -1.0),
             put(false, 0, -1.0),
         )
-        .help("From the axis that carries it. Each pack is then placed from there."),
-        field("and below it", Kind::Length, &bounds::OFFSET_M, "packs-below", of(false, 2, -1.0), put(false, 2, -1.0)),
+        .help("From the axis that carries it. Each pack is then placed from there.")
+        .sided(app, "Ahead or behind", ["behind", "ahead"]),
+        field(
+            "and its height from the axis",
+            Kind::Length,
+            &bounds::OFFSET_M,
+            "packs-below",
+            of(false, 2, -1.0),
+            put(false, 2, -1.0),
+        )
+        .sided(app, "Above or below it", BELOW),
     ];
     let without = move || app.document.with(|package| place(package, false).is_none());
     section("own-seat", "4. Where the camera and the packs sit")
-        .child(div("fields").children(camera.map(|field| field.view(app))))
-        .child(div("fields").hidden(without).children(packs.map(|field| field.view(app))))
+        .child(div("fields").children(camera))
+        .child(div("fields").hidden(without).children(packs))
 }
 
 fn opening(app: App) -> El {

@@ -8,7 +8,7 @@ use super::field;
 use crate::app::App;
 use crate::dom::{El, div, el, p, span};
 use crate::screens::shared::{button, section};
-use crate::show::Kind;
+use crate::show::{Kind, Style};
 use crate::ui::choice::{chips, select, switch};
 use crate::ui::text::name_field;
 
@@ -66,6 +66,14 @@ fn one(app: App, id: &str) -> El {
         let id = owned();
         move || app.document.with(|package| slide_of(package, &id).map(|slide| slide.name.clone()).unwrap_or_default())
     };
+    let told = {
+        let id = owned();
+        move || {
+            let style = app.style();
+            app.document
+                .with(|package| slide_of(package, &id).map(|slide| scale_words(style, slide)).unwrap_or_default())
+        }
+    };
     let number = |label: &str, test: &str, get: fn(&Slide) -> Option<f64>, set: fn(&mut Slide, f64)| {
         let (read, write) = (owned(), owned());
         field(
@@ -95,7 +103,12 @@ fn one(app: App, id: &str) -> El {
     el("details")
         .class("row")
         .test(&format!("own-slide-{id}"))
-        .child(el("summary").class("row__summary").child(span("row__name").live_words(name)))
+        .child(
+            el("summary")
+                .class("row__summary")
+                .child(span("row__name").live_words(name))
+                .child(span("row__value").live_words(told)),
+        )
         .child(
             div("row__inside")
                 .child(named(app, owned()))
@@ -105,6 +118,13 @@ fn one(app: App, id: &str) -> El {
                 .child(holes(app, owned()))
                 .child(remove(app, owned())),
         )
+}
+
+/// The scale in one line: its ends, and where a larger mark carries the camera.
+fn scale_words(style: Style, slide: &Slide) -> String {
+    let [low, high] = slide.range_m;
+    let low = style.typed(Kind::Length, low, &bounds::MARK_M);
+    format!("{low} to {}, {} with a larger mark", style.figure(Kind::Length, high, &bounds::MARK_M), slide.plus)
 }
 
 fn named(app: App, id: String) -> El {

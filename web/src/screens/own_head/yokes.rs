@@ -41,6 +41,11 @@ fn one(app: App, index: usize) -> El {
     let name = move || {
         app.document.with(|package| yokes(package).nth(index).map(|yoke| yoke.name.clone()).unwrap_or_default())
     };
+    let told = move || {
+        let style = app.style();
+        let kg = app.document.with(|package| yokes(package).nth(index).map(|yoke| yoke.mass.kg));
+        kg.map(|kg| style.figure(Kind::Mass, kg, &bounds::MASS_KG)).unwrap_or_default()
+    };
     let number = |label: &str,
                   kind: Kind,
                   bounds: &'static bounds::Bounds,
@@ -57,23 +62,25 @@ fn one(app: App, index: usize) -> El {
         )
     };
     let fields = [
-        number("Mass", Kind::Mass, &bounds::MASS_KG, "kg", |yoke| yoke.mass.kg, |yoke, kg| yoke.mass.kg = kg),
+        number("Mass", Kind::Mass, &bounds::MASS_KG, "kg", |yoke| yoke.mass.kg, |yoke, kg| yoke.mass.kg = kg).view(app),
         number(
-            "Its CG behind its axis",
+            "Its CG from its axis, fore and aft",
             Kind::Length,
             &bounds::OFFSET_M,
             "behind",
-            |yoke| -yoke.cg.offset_m[0],
-            |yoke, m| yoke.cg.offset_m[0] = -m,
-        ),
+            |yoke| 0.0 - yoke.cg.offset_m[0],
+            |yoke, m| yoke.cg.offset_m[0] = 0.0 - m,
+        )
+        .sided(app, "Ahead or behind", ["behind", "ahead"]),
         number(
-            "below it",
+            "and its height from there",
             Kind::Length,
             &bounds::OFFSET_M,
             "below",
-            |yoke| -yoke.cg.offset_m[2],
-            |yoke, m| yoke.cg.offset_m[2] = -m,
-        ),
+            |yoke| 0.0 - yoke.cg.offset_m[2],
+            |yoke, m| yoke.cg.offset_m[2] = 0.0 - m,
+        )
+        .sided(app, "Above or below it", ["below", "above"]),
     ];
     let source = chips(
         app,
@@ -86,6 +93,11 @@ fn one(app: App, index: usize) -> El {
     el("details")
         .class("row")
         .test(&format!("own-yoke-{index}"))
-        .child(el("summary").class("row__summary").child(span("row__name").live_words(name)))
-        .child(div("row__inside").child(div("fields").children(fields.map(|field| field.view(app)))).child(source))
+        .child(
+            el("summary")
+                .class("row__summary")
+                .child(span("row__name").live_words(name))
+                .child(span("row__value").live_words(told)),
+        )
+        .child(div("row__inside").child(div("fields").children(fields)).child(source))
 }

@@ -4,6 +4,7 @@ use solver::Package;
 use solver::bounds;
 use solver::package::{Load, Pack, Part, PartId, PartKind, Shape};
 
+use super::place::WAYS;
 use super::{change, field, part_of};
 use crate::app::App;
 use crate::dom::{El, div, p};
@@ -108,7 +109,7 @@ fn stack_words(style: Style, package: &Package) -> String {
             .filter(move |part| part.at.from == solver::package::Anchor::Stack && (part.kind == PartKind::Body) == body)
     };
     let plates: Vec<String> =
-        stacked(false).map(|part| format!("{} {}", part.name, style.bare(Kind::Length, part.size_m[2]))).collect();
+        stacked(false).map(|part| format!("{} {}", part.name, style.show(Kind::Length, part.size_m[2]))).collect();
     let plates_m: f64 = stacked(false).map(|part| part.size_m[2]).sum();
     let up_m = stacked(true).find_map(|body| body.optical_axis_up_m).unwrap_or(0.0);
     let all = style.show(Kind::Length, plates_m + up_m);
@@ -125,7 +126,6 @@ fn cg_words(style: Style, _: &Package, part: &Part) -> String {
 }
 
 fn cg(app: App, id: PartId) -> Vec<El> {
-    let labels = ["Ahead of its middle", "Left of its middle", "Above its middle"];
     let known = chips(
         app,
         "How it is known",
@@ -139,18 +139,18 @@ fn cg(app: App, id: PartId) -> Vec<El> {
             });
         },
     );
-    let fields = labels.into_iter().enumerate().map(|(axis, label)| {
+    let fields = WAYS.iter().enumerate().map(|(axis, (name, ways))| {
         let test = format!("cg-{axis}");
         field(
             id,
-            label,
+            &format!("From its middle, {name}"),
             Kind::Length,
             &bounds::OFFSET_M,
             &test,
             move |part| Some(part.cg.offset_m[axis]),
             move |part, m| part.cg.offset_m[axis] = m,
         )
-        .view(app)
+        .sided(app, &format!("Which way {name}"), *ways)
     });
     vec![known, div("fields").children(fields)]
 }

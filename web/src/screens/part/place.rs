@@ -11,7 +11,7 @@ use solver::package::{Anchor, Part, PartId, PartKind};
 
 use super::{change, part_of};
 use crate::app::App;
-use crate::dom::{El, div, p};
+use crate::dom::{El, p};
 use crate::screens::shared::section;
 use crate::show::{Kind, Style};
 use crate::ui::choice::{radios, select};
@@ -23,7 +23,7 @@ use crate::words::{ANCHORS, word};
 const ENDS: [(f64, &str); 3] = [(-0.5, "Its rear"), (0.0, "Its middle"), (0.5, "Its front")];
 
 /// Along each axis: what it is called, and the words for plus and minus.
-const WAYS: [(&str, [&str; 2]); 3] =
+pub(super) const WAYS: [(&str, [&str; 2]); 3] =
     [("fore and aft", ["ahead", "behind"]), ("sideways", ["left", "right"]), ("up and down", ["above", "below"])];
 
 /// Where the part is.
@@ -148,50 +148,22 @@ fn along_m(part: &Part, axis: usize, end: usize) -> f64 {
 
 /// A distance without a sign and, beside it, which way it goes.
 fn distance(app: App, id: PartId, axis: usize, end: RwSignal<usize>) -> El {
-    let (name, [plus, minus]) = WAYS[axis];
-    let read = move |package: &Package| part_of(package, id).map(|part| along_m(part, axis, end.get_untracked()));
-    // Nothing has no side of its own: the last one chosen is remembered.
-    let chosen = RwSignal::new(app.document.now(read).is_some_and(|m| m < 0.0));
-    let backwards = move || {
-        end.track();
-        let now = app.document.with(read).unwrap_or(0.0);
-        if now.abs() < 1e-6 { chosen.get() } else { now < 0.0 }
-    };
-    let put = move |package: &mut Package, m: f64| {
-        let end = end.get_untracked();
-        change(package, id, |part| part.at.offset_m[axis] += m - along_m(part, axis, end));
-    };
-    let field = number(
+    let (name, ways) = WAYS[axis];
+    number(
         format!("Distance {name}"),
         Kind::Length,
         &bounds::OFFSET_M,
         format!("part-offset-{axis}"),
         move |package| {
             end.track();
-            read(package).map(f64::abs)
+            part_of(package, id).map(|part| along_m(part, axis, end.get_untracked()))
         },
         move |package, m| {
-            let now = read(package).unwrap_or(0.0);
-            let back = if now.abs() < 1e-6 { chosen.get_untracked() } else { now < 0.0 };
-            chosen.set(back);
-            put(package, if back { -m } else { m });
+            let end = end.get_untracked();
+            change(package, id, |part| part.at.offset_m[axis] += m - along_m(part, axis, end));
         },
-    );
-    let take = move |choice: usize| {
-        chosen.set(choice == 1);
-        app.document.edit(|package| {
-            let now = read(package).unwrap_or(0.0).abs();
-            put(package, if choice == 1 { -now } else { now });
-        });
-    };
-    let way = radios(
-        &format!("Which way {name}"),
-        &format!("part-way-{axis}"),
-        vec![plus, minus],
-        Rc::new(move || Some(usize::from(backwards()))),
-        Rc::new(take),
-    );
-    div("distance").child(field.view(app)).child(way.class("distance__way"))
+    )
+    .sided(app, &format!("Which way {name}"), ways)
 }
 
 /// The place in words: where from, and where that is with the lens that is on.
