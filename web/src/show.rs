@@ -44,8 +44,13 @@ impl Style {
         self.0.digits(si, kind, decimals).number
     }
 
-    /// A standard uncertainty without its unit; never shown as nothing.
+    /// A standard uncertainty with its unit; never shown as nothing.
     pub(crate) fn plus_minus(self, kind: Kind, u_si: f64) -> String {
+        format!("±{}", self.0.show_uncertainty(u_si, kind))
+    }
+
+    /// The same without its unit, where that stands behind it or above its column.
+    pub(crate) fn bare_plus_minus(self, kind: Kind, u_si: f64) -> String {
         format!("±{}", self.0.show_uncertainty(u_si, kind).number)
     }
 
@@ -66,9 +71,14 @@ impl Style {
 
     /// The same with its unit.
     pub(crate) fn figure(self, kind: Kind, si: f64, bounds: &Bounds) -> String {
+        self.with_unit(self.typed(kind, si, bounds), kind)
+    }
+
+    /// A number as it is written, and the unit of its kind after it.
+    pub(crate) fn with_unit(self, number: String, kind: Kind) -> String {
         let unit = self.unit(kind);
         let close = unit.is_empty() || matches!(kind, Kind::Angle | Kind::Rate);
-        format!("{}{}{unit}", self.typed(kind, si, bounds), if close { "" } else { "\u{a0}" })
+        format!("{number}{}{unit}", if close { "" } else { "\u{a0}" })
     }
 
     /// What was typed, as SI, if it can be understood and lies in range; else why not.
@@ -94,6 +104,11 @@ impl Style {
         self.plain(value, decimals)
     }
 
+    /// SI value of zero on the scale that this person reads: nothing, but for temperatures.
+    pub(crate) fn zero(self, kind: Kind) -> f64 {
+        quantity::parse("0", kind, self.0.system).unwrap_or(0.0)
+    }
+
     /// SI value of one press of a stepper.
     pub(crate) fn step(self, kind: Kind) -> f64 {
         let shown = match (kind, self.0.system) {
@@ -104,11 +119,6 @@ impl Style {
             (Kind::Torque | Kind::Voltage | Kind::Current | Kind::Frequency | Kind::Hours, _) => 0.5,
             (Kind::Unbalance | Kind::Inertia, _) => 0.01,
             (Kind::Rate | Kind::Speed, _) => 5.0,
-    /// SI value of zero on the scale that this person reads: nothing, but for temperatures.
-    pub(crate) fn zero(self, kind: Kind) -> f64 {
-        quantity::parse("0", kind, self.0.system).unwrap_or(0.0)
-    }
-
             _ => 1.0,
         };
         // Reading the step and reading nothing leaves the difference, whatever the zero of the scale.

@@ -133,7 +133,7 @@ fn number(style: Style, unit: &'static str, si: f64) -> String {
 /// A ± to the digits of the number before it.
 fn plus_minus(style: Style, unit: &'static str, u: f64) -> String {
     match shown(unit) {
-        Some((kind, decimals)) => style.fine_plus_minus(kind, u, decimals),
+        Some((kind, decimals)) => style.with_unit(style.fine_plus_minus(kind, u, decimals), kind),
         None => format!("±{}", style.significant(u)),
     }
 }

@@ -51,7 +51,7 @@ fn mark(app: App, id: &str) -> El {
     section(&format!("sure-{id}"), &name)
         .child(p("sure__mark", "").test(&format!("sure-{id}-mark")).live_words(read(|style, slide| {
             let (mark, u) =
-                (style.bare(Kind::Mark, slide.target_m.value), style.plus_minus(Kind::Mark, slide.target_m.u));
+                (style.bare(Kind::Mark, slide.target_m.value), style.bare_plus_minus(Kind::Mark, slide.target_m.u));
             format!("{mark} {u} {}", style.unit(Kind::Mark))
         })))
         .child(p("", "").test(&format!("sure-{id}-chance")).live_words(read(chance)))

@@ -126,7 +126,7 @@ fn value_words(style: Style, kind: Kind, estimate: Estimate, decimals: usize) ->
     let nothing = format!("±{}", style.plain(0.0, decimals));
     // An uncertainty is never shown as nothing.
     let u = if one == nothing { format!("±{}", style.plain(least, decimals)) } else { one };
-    format!("{} {u}", style.fine(kind, estimate.value, decimals))
+    format!("{} {}", style.fine(kind, estimate.value, decimals), style.with_unit(u, kind))
 }
 
 /// A line of the answer: its name, a value with its ±, and the whole number for the tests.

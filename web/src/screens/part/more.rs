@@ -116,13 +116,13 @@ fn stack_words(style: Style, package: &Package) -> String {
     if plates.is_empty() {
         return format!("It stands on the seat itself: the lens is {all} above it.");
     }
-    format!("{} and the axis {}: the lens is {all} above the seat.", plates.join(", "), style.bare(Kind::Length, up_m))
+    format!("{} and the axis {}: the lens is {all} above the seat.", plates.join(", "), style.show(Kind::Length, up_m))
 }
 
 fn cg_words(style: Style, _: &Package, part: &Part) -> String {
     let known = word(CG_SOURCES, &part.cg.from).to_lowercase();
     let u = style.plus_minus(Kind::Length, part.cg.standard_uncertainty_m(part.size_m[0]));
-    format!("{known}, {u} {}", style.unit(Kind::Length))
+    format!("{known}, {u}")
 }
 
 fn cg(app: App, id: PartId) -> Vec<El> {

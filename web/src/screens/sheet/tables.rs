@@ -40,12 +40,13 @@ fn told_table(name: &str, heads: &[&str], rows: Vec<(String, String, Vec<String>
 pub(super) fn marks(style: Style, report: &Report) -> El {
     let row = |slide: &SlideReport| {
         let target = style.bare(Kind::Mark, slide.target_m.value);
-        let (u, left) = (style.plus_minus(Kind::Mark, slide.target_m.u), style.bare(Kind::Mark, slide.left_m));
+        let (u, left) = (style.bare_plus_minus(Kind::Mark, slide.target_m.u), style.bare(Kind::Mark, slide.left_m));
         let left = slide.beyond_m.map_or(left, |beyond_m| format!("{} short", style.bare(Kind::Mark, beyond_m)));
         (slide.name.clone(), vec![target, u, style.bare(Kind::Mark, slide.mark_m), moved(style, slide), left])
     };
-    let slide = format!("All in {}", style.unit(Kind::Mark));
-    table("Marks", &[&slide, "Set to", "±", "Now", "Move", "Spare"], report.slides.iter().map(row).collect())
+    let heads = ["Set to", "±", "Now", "Move", "Spare"].map(|head| format!("{head}, {}", style.unit(Kind::Mark)));
+    let heads: Vec<&str> = ["Slide"].into_iter().chain(heads.iter().map(String::as_str)).collect();
+    table("Marks", &heads, report.slides.iter().map(row).collect())
 }
 
 fn moved(style: Style, slide: &SlideReport) -> String {

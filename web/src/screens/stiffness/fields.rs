@@ -168,7 +168,7 @@ fn fastening(app: App) -> El {
         |known| known.fastening_nm_rad,
         |known, to| known.fastening_nm_rad = to,
     )
-    .help("Plate on plate, or body on plate. Typical 40, ± 40 %.")
+    .help("Plate on plate, or body on plate. Typical 40 kN·m/rad, ± 40 %.")
     .view(app)
 }
 
@@ -181,7 +181,7 @@ fn lens_mount(app: App) -> El {
         |known| known.lens_mount_nm_rad,
         |known, to| known.lens_mount_nm_rad = to,
     )
-    .help("With what the body's front and the lens barrel give. Typical 15, ± 40 %.")
+    .help("With what the body's front and the lens barrel give. Typical 15 kN·m/rad, ± 40 %.")
     .view(app)
 }
 
@@ -194,7 +194,7 @@ fn support(app: App) -> El {
         |known| known.support_n_m,
         |known, to| known.support_n_m = to,
     )
-    .help("Force over give, between rods and lens. Typical 500, ± 40 %.")
+    .help("Force over give, between rods and lens. Typical 500 N/mm, ± 40 %.")
     .view(app)
 }
 

@@ -158,7 +158,11 @@ fn sag(style: Style, report: &StiffnessReport) -> Vec<El> {
         // A ± that reads as nothing says too much: then a digit more.
         let says = |decimals: &usize| style.fine_bare(kind, value.u, *decimals).contains(|c| ('1'..='9').contains(&c));
         let decimals = (least..least + 3).find(says).unwrap_or(least);
-        format!("{} {}", style.fine(kind, value.value.abs(), decimals), style.fine_plus_minus(kind, value.u, decimals))
+        format!(
+            "{} {}",
+            style.fine(kind, value.value.abs(), decimals),
+            style.with_unit(style.fine_plus_minus(kind, value.u, decimals), kind)
+        )
     };
     let missing = |what: &str| format!("enter the {what}");
     let picture = match picture_m {
