@@ -29,14 +29,17 @@ fn typical() -> Arm {
 pub(super) fn view(app: App) -> El {
     let stated = move || app.document.with(|package| package.arm.is_some());
     let state =
-        button("arm-state", "State the arm", move || app.document.edit(|package| package.arm = Some(typical())));
+        button("arm-state", "Enter the arm", move || app.document.edit(|package| package.arm = Some(typical())));
     let forget = button("arm-forget", "No such arm today", move || app.document.edit(|package| package.arm = None));
     let inside = div("arm").hidden(move || !stated()).child(answer(app)).child(lengths(app)).child(plates(app));
     section("grip-arm", "Counterweight")
         .child(
             div("buttons")
                 .hidden(stated)
-                .child(p("quiet", "For a counterweighted arm: tell its two lengths and the plates on the cart."))
+                .child(p(
+                    "quiet",
+                    "For a counterweighted arm: its two lengths and the plates on the cart give weights and moment.",
+                ))
                 .child(state.class("button--main")),
         )
         .child(inside)
@@ -101,14 +104,10 @@ fn report_lines(app: App, style: Style, report: &ArmReport, plates: &[Plate]) ->
 
 fn plate_words(style: Style, report: &ArmReport, plates: &[Plate]) -> String {
     let each =
-        |(plate, count): (&Plate, &u32)| format!("{count} × {}", style.typed(Kind::Mass, plate.kg, &bounds::PLATE_KG));
+        |(plate, count): (&Plate, &u32)| format!("{count} × {}", style.figure(Kind::Mass, plate.kg, &bounds::PLATE_KG));
     let chosen: Vec<String> =
         plates.iter().zip(&report.weights.counts).filter(|(_, count)| **count > 0).map(each).collect();
-    if chosen.is_empty() {
-        "no plate".to_owned()
-    } else {
-        format!("{}\u{a0}{}", chosen.join(" + "), style.unit(Kind::Mass))
-    }
+    if chosen.is_empty() { "no plate".to_owned() } else { chosen.join(" + ") }
 }
 
 fn left_words(style: Style, short_kg: f64) -> String {

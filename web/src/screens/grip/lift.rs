@@ -17,11 +17,12 @@ use crate::screens::reasons::terms;
 use crate::screens::shared::{button, line, section};
 use crate::show::{Kind, Style};
 use crate::ui::choice::radios;
+use crate::ui::fold::fold;
 
 const DURATIONS: [(Duration, &str); 3] = [
     (Duration::UpToOneHour, "Up to an hour"),
-    (Duration::UpToTwoHours, "Up to two"),
-    (Duration::UpToEightHours, "Up to eight"),
+    (Duration::UpToTwoHours, "Up to two hours"),
+    (Duration::UpToEightHours, "Up to eight hours"),
 ];
 
 const COUPLINGS: [(Coupling, &str); 3] =
@@ -33,6 +34,14 @@ const PERSONS: [(LiftingPerson, &str); 4] = [
     (LiftingPerson::OtherMan, "Other man"),
     (LiftingPerson::OtherWoman, "Other woman"),
 ];
+
+/// The list of what the equation does not cover, in one line that is always in view.
+const NOT_COVERED_WORDS: &str =
+    "team lifts, one hand, sitting or kneeling, narrow or slippery places, what hangs overhead";
+/// What a line says where its field is empty.
+const MISSING: &str = "?";
+/// Less than this is no turn, rad.
+const TURN_RAD: f64 = 1e-3;
 
 /// What is known of a lift.
 #[derive(Clone, Copy)]
@@ -64,8 +73,28 @@ impl Inputs {
         }
     }
 
-    fn fields(self) -> [Reading; 6] {
-        [self.mass, self.ahead, self.up, self.travel, self.twist, self.often]
+    /// Where the hands begin, how far they go, and what they hold it by.
+    fn how_words(self, style: Style) -> String {
+        let far = |reading: Reading| {
+            reading.get().map_or_else(|| MISSING.to_owned(), |m| style.figure(Kind::Length, m, &LIFT_REACH_M))
+        };
+        let turn = match self.twist.get() {
+            None => MISSING.to_owned(),
+            Some(rad) if rad < TURN_RAD => "no turn".to_owned(),
+            Some(rad) => format!("turned {}", style.figure(Kind::Angle, rad, &TWIST_RAD)),
+        };
+        let hold = COUPLINGS[self.coupling.get()].1.to_lowercase();
+        let [ahead, up, travel] = [self.ahead, self.up, self.travel].map(far);
+        format!("from {ahead} ahead of the ankles, {up} above the floor, raised {travel}, {turn}; hold: {hold}")
+    }
+
+    /// How often it is lifted, and how long that goes on.
+    fn pace_words(self, style: Style) -> String {
+        let often = self
+            .often
+            .get()
+            .map_or_else(|| MISSING.to_owned(), |often| style.figure(Kind::Plain, often, &LIFTS_PER_MIN));
+        format!("{often} a minute, {} of it", DURATIONS[self.duration.get()].1.to_lowercase())
     }
 
     /// The lift, once every field can be read.
@@ -90,6 +119,9 @@ pub(super) fn view(app: App) -> El {
     let answer = move || {
         let found = inputs.lift().map(|lift| (lift.mass_kg, lifting(&lift)));
         match found {
+            Some((mass_kg, _)) if mass_kg <= 0.0 => {
+                vec![p("quiet", "Type what one person lifts.").test("lift-nothing")]
+            }
             Some((mass_kg, Ok(report))) => lines(app.style(), mass_kg, &report, PERSONS[inputs.person.get()].0),
             _ => vec![p("quiet", "Fill in every field.")],
         }
@@ -110,10 +142,29 @@ pub(super) fn view(app: App) -> El {
                 move || take(untrack(all_up_kg)),
             )),
         )
-        .child(div("fields").children(inputs.fields().map(|field| field.view(app))))
-        .child(choice("It goes on for", "lift-duration", DURATIONS.map(|(_, word)| word), inputs.duration))
-        .child(choice("Hands hold it by", "lift-coupling", COUPLINGS.map(|(_, word)| word), inputs.coupling))
-        .child(choice("Who lifts", "lift-person", PERSONS.map(|(_, word)| word), inputs.person))
+        .child(inputs.mass.view(app))
+        .child(div("rows").children(folds(app, &inputs)))
+}
+
+/// What is seldom told: a plain lift stands there to begin with, and each line says all that it takes for granted.
+fn folds(app: App, inputs: &Inputs) -> [El; 3] {
+    let inputs = *inputs;
+    let fields = |fields: &[Reading]| div("fields").children(fields.iter().map(|field| field.view(app)));
+    let hold = choice("Hands hold it by", "lift-coupling", COUPLINGS.map(|(_, word)| word), inputs.coupling);
+    let long = choice("It goes on for", "lift-duration", DURATIONS.map(|(_, word)| word), inputs.duration);
+    let who = choice("Who lifts", "lift-person", PERSONS.map(|(_, word)| word), inputs.person);
+    let how = [inputs.ahead, inputs.up, inputs.travel, inputs.twist];
+    [
+        fold(app, "lift-how", "How it is lifted", move |style, _| inputs.how_words(style), [fields(&how), hold]),
+        fold(
+            app,
+            "lift-pace",
+            "How often, for how long",
+            move |style, _| inputs.pace_words(style),
+            [fields(&[inputs.often]), long],
+        ),
+        fold(app, "lift-who", "Who lifts", move |_, _| PERSONS[inputs.person.get()].1.to_owned(), [who]),
+    ]
 }
 
 /// Nobody lifts to the gram.
@@ -139,12 +190,12 @@ fn lines(style: Style, mass_kg: f64, report: &LiftReport, person: LiftingPerson)
     let limit = style.fine(Kind::Mass, report.limit_kg, 1);
     let index = report.index.map_or_else(|| "none".to_owned(), |index| format!("{} times that", style.plain(index, 1)));
     let not_covered = report.not_covered.iter().map(|words| el("li").words(words));
-    let fold = |name: &str, inside: El| {
-        el("details")
-            .class("row")
-            .child(el("summary").class("row__summary").child(span("row__name").words(name)))
-            .child(inside)
+    let fold = |name: &str, told: &str, inside: El| {
+        let head = el("summary").class("row__summary").child(span("row__name").words(name));
+        el("details").class("row").child(head.child(span("row__value").words(told))).child(inside)
     };
+    let arithmetic = terms(style, &report.term);
+    let not_covered = el("ul").class("plain-list").children(not_covered);
     vec![
         p("cost__verdict", verdict).test("lift-verdict"),
         line("lift-limit", "Recommended limit for this lift", &limit)
@@ -153,7 +204,7 @@ fn lines(style: Style, mass_kg: f64, report: &LiftReport, person: LiftingPerson)
             .attr("data-value", &report.index.map(|index| format!("{index}")).unwrap_or_default()),
         line("lift-reference", "Most for this person in the best posture (ISO 11228-1)", &person_words)
             .attr("data-value", &format!("{reference}")),
-        fold("The arithmetic (revised NIOSH lifting equation, 1994)", terms(style, &report.term)),
-        fold("What this does not cover", el("ul").class("plain-list").children(not_covered)).attr("open", ""),
+        fold("The arithmetic", "revised NIOSH lifting equation, 1994", arithmetic),
+        fold("What this does not cover", NOT_COVERED_WORDS, not_covered).test("lift-not-covered"),
     ]
 }
