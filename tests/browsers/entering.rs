@@ -250,6 +250,9 @@ fn rods_that_are_too_short_are_cut_to_length_in_one_tap() {
         "the rods to be long enough",
         &format!("document.querySelector(\"{}\")?.innerText.includes('430\\u00a0mm is long enough')", at("rods-need")),
     );
+    // A name that tells the length tells the new one.
+    let renamed = format!("document.querySelector(\"{}\").value.includes('430 long')", at("part-name"));
+    person.page().wait("the name to follow", &renamed);
 }
 
 #[test]

@@ -22,7 +22,12 @@ fn length(app: App, id: PartId) -> El {
     let words = move || need.with(|need| words(app, need.as_ref()));
     let cut = move || {
         if let Some(need) = need.get_untracked() {
-            app.document.edit(|package| cut_rods(package, id, need.needed_m));
+            app.document.edit(|package| {
+                cut_rods(package, id, need.needed_m);
+                if let Some(rods) = package.parts.iter_mut().find(|part| part.id == id) {
+                    rods.name = renamed(&rods.name, need.length_m, need.needed_m);
+                }
+            });
         }
     };
     let fits = move || need.with(|need| need.as_ref().is_none_or(|need| (need.length_m - need.needed_m).abs() < 1e-9));
@@ -41,6 +46,13 @@ fn length(app: App, id: PartId) -> El {
         ))
 }
 
+/// The name of rods that tells their length in millimetres, "Rods 19 mm, 450 long", after that has changed. Any other
+/// name stays.
+fn renamed(name: &str, was_m: f64, is_m: f64) -> String {
+    let [was, is] = [was_m, is_m].map(|m| format!(" {:.0} long", 1e3 * m));
+    name.replace(&was, &is)
+}
+
 fn words(app: App, need: Option<&RodLength>) -> String {
     let Some(need) = need else { return "Nothing clamps on them yet.".to_owned() };
     let style = app.style();
@@ -49,5 +61,18 @@ fn words(app: App, need: Option<&RodLength>) -> String {
         format!("{length} is too short: {} needs {needed}.", need.furthest)
     } else {
         format!("{length} is long enough: {} needs {needed}.", need.furthest)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_that_tells_the_length_follows_it() {
+        assert_eq!(renamed("Rods 19 mm, 450 long", 0.45, 0.52), "Rods 19 mm, 520 long");
+        assert_eq!(renamed("Rods 19 mm, 450 long (2)", 0.45, 0.3), "Rods 19 mm, 300 long (2)");
+        assert_eq!(renamed("Our steel rods, 450", 0.45, 0.52), "Our steel rods, 450");
+        assert_eq!(renamed("Rods 19 mm, 1450 long", 0.45, 0.52), "Rods 19 mm, 1450 long");
     }
 }
