@@ -21,10 +21,11 @@ use crate::words::BEFORE_MOTORS;
 
 /// The head screen.
 pub(crate) fn view(app: App) -> El {
+    // Where nothing is on the head yet, the choice of the head comes before its drawing.
+    let heads = if app.document.now(begun) { [drawn(app), which(app)] } else { [which(app), drawn(app)] };
     div("screen")
         .child(first(app))
-        .child(drawn(app))
-        .child(which(app))
+        .children(heads)
         .child(marks(app))
         .child(seat(app))
         .child(in_hand(app))
@@ -32,13 +33,17 @@ pub(crate) fn view(app: App) -> El {
         .child(axes(app))
 }
 
+/// Whether anything has been entered that goes on the head.
+fn begun(package: &Package) -> bool {
+    !package.parts.is_empty() || !package.lenses.is_empty()
+}
+
 /// Where a new package begins: this is the screen that it opens on.
 fn first(app: App) -> El {
-    let begun = move || app.document.with(|package| !package.parts.is_empty() || !package.lenses.is_empty());
     div("empty")
-        .hidden(begun)
+        .hidden(move || app.document.with(begun))
         .child(p("empty__line", "Begin with the head."))
-        .child(p("", "Choose it under the drawing and read its marks off the scales. Then say what goes on it."))
+        .child(p("", "Choose it below and read its marks off the scales. Then say what goes on it."))
         .child(link(Screen::AddPart, "head-add-parts", "Add parts"))
 }
 
@@ -133,7 +138,7 @@ fn which(app: App) -> El {
         .child(
             div("fields").children([
                 number(
-                    "Largest camera mass",
+                    "Heaviest camera",
                     Kind::Mass,
                     &bounds::PAYLOAD_KG,
                     "head-payload",
@@ -142,7 +147,7 @@ fn which(app: App) -> El {
                 )
                 .view(app),
                 number(
-                    "Smallest camera mass",
+                    "Lightest camera",
                     Kind::Mass,
                     &bounds::PAYLOAD_KG,
                     "head-least",

@@ -24,11 +24,12 @@ pub(crate) fn view(app: App) -> El {
     // Whose earlier states are shown: those of the package on the screen until another is asked for.
     let earlier_of = RwSignal::new(None);
     crate::dom::effect(Box::new(move || earlier_of.set(app.keeper.on_screen.get())));
+    let [this, kept, new] = [this_one(app), list::view(app, false, earlier_of), start(app)];
+    // Whoever comes from the demo comes to begin.
+    let demo = app.keeper.kept.with_untracked(|kept| matches!(kept, Kept::Demo));
     div("screen")
         .child(choice::view(app))
-        .child(this_one(app))
-        .child(list::view(app, false, earlier_of))
-        .child(start(app))
+        .children(if demo { [new, this, kept] } else { [this, kept, new] })
         .child(bring_in::view(app))
         .child(safety::view(app))
         .child(earlier::view(app, earlier_of))
