@@ -117,7 +117,7 @@ fn mending(app: App, search: RwSignal<Search>, applied: RwSignal<Option<String>>
     let state = move || match search.get() {
         Search::Running => "Trying every change and every pair of changes…",
         Search::Faulty => "Nothing is tried while the package has a fault.",
-        Search::Hangs => "It hangs: nothing needs mending.",
+        Search::Hangs => "At its predicted marks it hangs: no remedy is needed.",
         Search::Found(offers) if offers.is_empty() => {
             "No change, and no pair of changes, from what is at hand makes it hang. Take something off, or use a larger head."
         }
