@@ -1,11 +1,12 @@
 //! Entering: a whole package by taps and a number pad; what was weighed is at hand again; places without coordinates.
 
-use checks::browser::{Engine, Look, Server, WebDriver};
+use checks::browser::{Engine, Kind, Look, Server, WebDriver, start};
 use checks::command;
 use serde_json::Value;
 
 use crate::answers::{of_command_line, of_page};
 use crate::at;
+use crate::kept::{demo_in, go, mass, open_body};
 
 /// The most taps that entering a package may take: a tap is whatever a finger does outside the number pad.
 const MOST_TAPS: u32 = 70;
@@ -271,4 +272,108 @@ fn units_are_typed_with_the_number_and_where_it_is_from_takes_one_tap() {
     assert_eq!(person.taps - taps, 1);
     // A luggage scale is good to 50 g or 1 %, whichever is more: common practice, no source.
     person.page().wait("the \u{b1}", "document.body.innerText.includes('Good to \u{b1}0.05 kg.')");
+}
+
+/// What is typed into the mass of the camera body, the field left or not, and what the field then shows.
+fn body_after(page: &mut dyn Engine, typed: &[&str]) -> String {
+    for text in typed {
+        page.run(&format!(
+            "const field = document.querySelector(\"{}\");
+            field.focus();
+            field.value = {};
+            field.dispatchEvent(new Event('input', {{ bubbles: true }}));
+            // Long enough for it to be kept.
+            await new Promise(done => setTimeout(done, 400));
+            return true",
+            at("part-mass"),
+            Value::from(*text)
+        ));
+    }
+    shown_mass(page)
+}
+
+fn shown_mass(page: &mut dyn Engine) -> String {
+    let shown = page.run(&format!("return document.querySelector(\"{}\").value", at("part-mass")));
+    shown.as_str().expect("text").to_owned()
+}
+
+fn leave_mass(page: &mut dyn Engine) {
+    page.run(&format!(
+        "const field = document.querySelector(\"{}\");
+        field.blur();
+        field.dispatchEvent(new Event('blur'));
+        await new Promise(done => setTimeout(done, 400));
+        return true",
+        at("part-mass")
+    ));
+}
+
+/// A number that cannot be taken leaves the one before, and not its own first digits; undo has nothing to take back.
+#[test]
+fn a_number_out_of_range_leaves_the_one_before() {
+    let (_server, mut browser) = demo_in(start(Kind::Chromium));
+    let page = &mut *browser;
+    let before = open_body(page);
+    assert_eq!(body_after(page, &["9", "99", "999"]), "999");
+    assert!((mass(page) - 99.0).abs() < 1e-9, "the answers follow what can be read");
+    leave_mass(page);
+    assert_eq!(shown_mass(page), "999", "what is to be mended has gone");
+    assert!((mass(page) - before).abs() < 1e-9, "the package holds {} kg", mass(page));
+    page.wait("nothing to undo", &format!("document.querySelector(\"{}\")?.disabled", at("undo")));
+    // Mended, it is one step.
+    body_after(page, &["99"]);
+    leave_mass(page);
+    assert!((mass(page) - 99.0).abs() < 1e-9);
+    page.tap(&at("undo"));
+    page.wait("the mass before", &format!("document.querySelector(\"{}\")?.disabled", at("undo")));
+    assert!((mass(page) - before).abs() < 1e-9);
+}
+
+/// Some phones leave a field its focus when a button is tapped: undo must show in it all the same.
+#[test]
+fn undo_shows_in_the_field_that_is_being_typed_in() {
+    let (_server, mut browser) = demo_in(start(Kind::Chromium));
+    let page = &mut *browser;
+    open_body(page);
+    let before = shown_mass(page);
+    assert_eq!(body_after(page, &["4.2"]), "4.2");
+    page.run(&format!("document.querySelector(\"{}\").click(); return true", at("undo")));
+    page.wait(
+        "the mass before",
+        &format!("document.querySelector(\"{}\").value === {} || null", at("part-mass"), Value::from(before.as_str())),
+    );
+    // Typing on is typed over what undo brought back.
+    assert_eq!(body_after(page, &["4.3"]), "4.3");
+    page.run(&format!("document.querySelector(\"{}\").click(); return true", at("undo")));
+    page.wait(
+        "the mass before",
+        &format!("document.querySelector(\"{}\").value === {} || null", at("part-mass"), Value::from(before.as_str())),
+    );
+}
+
+/// The end of a scale takes a mark along that lies beyond it. Its first digits do not.
+#[test]
+fn half_a_number_moves_no_mark() {
+    let (_server, mut browser) = demo_in(start(Kind::Chromium));
+    let page = &mut *browser;
+    go(page, "#/head/own");
+    page.tap(&at("own-begin"));
+    go(page, "#/head");
+    let mark = page.wait(
+        "a mark",
+        "[...document.querySelectorAll(\"main input[data-test^='head-mark-']\")].find(e => e.dataset.value)?.dataset.test",
+    );
+    let mark = mark.as_str().expect("a hook").to_owned();
+    let slide = mark.trim_start_matches("head-mark-").to_owned();
+    page.enter(&at(&mark), "31");
+    page.wait("the mark", &format!("document.querySelector(\"{}\")?.dataset.value === '0.031'", at(&mark)));
+    go(page, "#/head/own");
+    page.tap(&format!("[data-test='own-slide-{slide}'] > summary"));
+    // Key by key, as fingers do.
+    page.enter(&at(&format!("own-{slide}-high")), "240");
+    go(page, "#/head");
+    page.wait(
+        "the mark where it was",
+        &format!("document.querySelector(\"{}\")?.dataset.value === '0.031'", at(&mark)),
+    );
 }

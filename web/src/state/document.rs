@@ -84,6 +84,11 @@ impl Document {
         self.live.with_untracked(|package| read(package))
     }
 
+    /// What the screen shows, not followed.
+    pub(crate) fn shown(self) -> Arc<Package> {
+        self.live.get_untracked()
+    }
+
     /// The last committed package, not followed.
     pub(crate) fn settled(self) -> Arc<Package> {
         self.settled.get_value()
@@ -106,8 +111,13 @@ impl Document {
 
     /// Changes what the screen shows without committing it: while a finger still drags or a number is being typed.
     pub(crate) fn sketch(self, change: impl FnOnce(&mut Package)) {
+        self.sketch_on(&self.shown(), change);
+    }
+
+    /// The same on an earlier state of the package: what has been sketched since is given up.
+    pub(crate) fn sketch_on(self, before: &Package, change: impl FnOnce(&mut Package)) {
         let mut change = Some(change);
-        self.sketch_by(&mut |package| {
+        self.sketch_by(before, &mut |package| {
             if let Some(change) = change.take() {
                 change(package);
             }
@@ -115,8 +125,8 @@ impl Document {
     }
 
     #[inline(never)]
-    fn sketch_by(self, change: &mut dyn FnMut(&mut Package)) {
-        let mut package = self.live.with_untracked(|package| (**package).clone());
+    fn sketch_by(self, before: &Package, change: &mut dyn FnMut(&mut Package)) {
+        let mut package = before.clone();
         change(&mut package);
         let package = package.quantised();
         if self.live.with_untracked(|before| **before != package) {
@@ -138,7 +148,7 @@ impl Document {
         if before == after {
             return;
         }
-        self.history.update(|history| history.edited(before, field));
+        self.history.update(|history| history.edited(before, &after, field));
         // The screen shows it already.
         self.committed(after);
     }

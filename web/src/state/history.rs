@@ -74,10 +74,15 @@ impl History {
         (write(&mut self.undo), write(&mut self.redo))
     }
 
-    /// Remembers what was before an edit of `field`.
-    pub(crate) fn edited(&mut self, before: Arc<Package>, field: Option<&str>) {
+    /// Remembers what was before an edit of `field`, which led to `after`.
+    pub(crate) fn edited(&mut self, before: Arc<Package>, after: &Package, field: Option<&str>) {
         self.redo.clear();
         if field.is_some() && self.field.as_deref() == field {
+            // Typed back to what it was: undo has nothing to take back.
+            if self.undo.last().and_then(|step| step.package.as_deref()) == Some(after) {
+                self.undo.pop();
+                self.field = None;
+            }
             return;
         }
         self.field = field.map(str::to_owned);
@@ -119,4 +124,35 @@ fn go(from: &mut Vec<Step>, to: &mut Vec<Step>, now: Arc<Package>) -> Option<Arc
         }
     }
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn named(name: &str) -> Arc<Package> {
+        Arc::new(Package { name: name.to_owned(), ..codec::library::demo() })
+    }
+
+    #[test]
+    fn typing_in_one_field_is_one_step() {
+        let [was, half, typed] = ["was", "half", "typed"].map(named);
+        let mut history = History::default();
+        history.edited(was.clone(), &half, Some("mass"));
+        history.edited(half, &typed, Some("mass"));
+        assert_eq!(history.undo(typed).as_ref(), Some(&was));
+        assert_eq!(history.ways(), [false, true]);
+    }
+
+    #[test]
+    fn what_is_typed_back_to_what_it_was_leaves_no_step() {
+        let [was, half] = ["was", "half"].map(named);
+        let mut history = History::default();
+        history.edited(was.clone(), &half, Some("mass"));
+        history.edited(half.clone(), &was, Some("mass"));
+        assert_eq!(history.ways(), [false, false]);
+        // Typed on, it is a step again.
+        history.edited(was.clone(), &half, Some("mass"));
+        assert_eq!(history.undo(half).as_ref(), Some(&was));
+    }
 }

@@ -2,6 +2,7 @@
 //! be understood is on the screen's answers at once.
 
 use std::rc::Rc;
+use std::sync::Arc;
 use std::time::Duration;
 
 use leptos::prelude::*;
@@ -93,14 +94,17 @@ impl Number {
             text: RwSignal::new(String::new()),
             fault: RwSignal::new(None),
             typing: RwSignal::new(false),
+            over: StoredValue::new(None),
             timer: StoredValue::new(None),
         };
         let value = move || app.document.with(|package| get(package));
         let follow = value.clone();
-        // The text follows the package, but never under the fingers of somebody who is typing.
+        // The text follows the package, but never under the fingers of somebody who is typing; undo takes what is typed
+        // away from them, where a phone leaves the field its focus.
         crate::dom::effect(Box::new(move || {
             let (now, style) = (follow(), app.style());
-            if !field.typing.get() {
+            if !field.typing.get() || !field.stands(now) {
+                field.begin_anew();
                 // Every field of a screen comes by here with every change: what stays as it is wakes nobody.
                 let text = now.map(|si| style.typed(kind, si, bounds)).unwrap_or_default();
                 if field.text.with_untracked(|before| *before != text) {
@@ -192,19 +196,63 @@ struct Field {
     fault: RwSignal<Option<String>>,
     /// Set while the text is the person's: from the first letter until the field is left without a fault.
     typing: RwSignal<bool>,
+    over: StoredValue<Option<Over>>,
     timer: StoredValue<Option<TimeoutHandle>>,
+}
+
+/// What is being typed over.
+#[derive(Clone)]
+struct Over {
+    /// The package when typing began.
+    before: Arc<Package>,
+    /// The package as typing has left it.
+    after: Arc<Package>,
 }
 
 impl Field {
     fn typed(self, text: String) {
-        self.typing.set(true);
+        let document = self.app.document;
+        let before = self.before();
         // A number may be half typed: the fault is told when the field is left.
         if let Ok(si) = self.read(&text) {
             self.fault.set(None);
-            self.number.with_value(|number| self.app.document.sketch(|package| (number.set)(package, si)));
+            // Half of a number may move something else, as the end of a scale does with a mark. It must not stay moved.
+            self.number.with_value(|number| document.sketch_on(&before, |package| (number.set)(package, si)));
             self.settle_soon();
         }
+        self.over.set_value(Some(Over { before, after: document.shown() }));
+        self.typing.set(true);
         self.text.set(text);
+    }
+
+    /// The package as it was when typing began; as it is where something else has changed it since.
+    fn before(self) -> Arc<Package> {
+        let shown = self.app.document.shown();
+        self.over.with_value(|over| match over {
+            Some(over) if Arc::ptr_eq(&over.after, &shown) => over.before.clone(),
+            _ => shown,
+        })
+    }
+
+    /// Whether the package still holds the number that typing has left there.
+    fn stands(self, now: Option<f64>) -> bool {
+        let after = self.over.with_value(|over| over.as_ref().map(|over| over.after.clone()));
+        after.is_some_and(|after| self.number.with_value(|number| (number.get)(&after)) == now)
+    }
+
+    /// What is typed next is typed over the package as it is then.
+    fn begin_anew(self) {
+        self.over.set_value(None);
+        if self.typing.get_untracked() {
+            self.typing.set(false);
+        }
+    }
+
+    /// What cannot be taken leaves the number that was there before, and not its own first digits.
+    fn withdraw(self) {
+        let before = self.before();
+        self.app.document.sketch_on(&before, |_| {});
+        self.over.set_value(Some(Over { before, after: self.app.document.shown() }));
     }
 
     fn leave(self) {
@@ -215,10 +263,13 @@ impl Field {
             return;
         };
         let fault = if text.trim().is_empty() && self.now().is_none() { None } else { self.read(&text).err() };
+        if fault.is_some() {
+            self.withdraw();
+        }
         self.settle();
         self.app.document.leave_field();
         if fault.is_none() {
-            self.typing.set(false);
+            self.begin_anew();
         }
         self.fault.set(fault);
     }
@@ -248,7 +299,7 @@ impl Field {
             let next = next.clamp(least, number.bounds.max);
             self.app.document.sketch(|package| (number.set)(package, next));
         });
-        self.typing.set(false);
+        self.begin_anew();
     }
 
     fn hold(self, sense: f64, held: StoredValue<bool>) {
