@@ -37,6 +37,7 @@ mod stores;
 mod technician;
 mod travels;
 mod trim;
+mod two_windows;
 mod windows;
 
 use std::path::PathBuf;

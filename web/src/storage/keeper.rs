@@ -117,12 +117,10 @@ impl Keeper {
             )));
         }
         self.list().await;
-        let mut recovered = true;
         for record in mirror::read() {
-            recovered &= self.recover(record).await;
-        }
-        if recovered {
-            mirror::clear();
+            if self.recover(record.clone()).await {
+                mirror::clear_one(&record);
+            }
         }
         let open = self.cards.with_untracked(|cards| {
             let last = last.filter(|id| cards.iter().any(|card| card.id == *id));
@@ -275,7 +273,7 @@ impl Keeper {
     fn mirror(self) {
         let unwritten = self.queue.unwritten();
         if !unwritten.is_empty() {
-            mirror::write(&unwritten);
+            self.queue.mirror(&unwritten);
         }
     }
 

@@ -1,31 +1,30 @@
-//! The mirror: the records of edits that were under way when the page was hidden.
+//! The mirror: the records of edits that were under way when the page was hidden. All windows share it, and each takes
+//! away only what is its own.
 
 use js_sys::Array;
+use wasm_bindgen::JsValue;
 
 use super::plain;
-use super::record::Record;
+use super::record::{Record, number, text};
 
 const KEY: &str = "counterpoise-mirror";
 /// Where a mirror goes that cannot be read, so that the rescue page still shows it.
 const UNREAD: &str = "counterpoise-mirror-unread";
 
-/// Writes the mirror; whether it was taken.
-pub(crate) fn write(records: &[Record]) -> bool {
-    let list: Array = records.iter().filter_map(|record| record.to_object().ok()).collect();
-    js_sys::JSON::stringify(&list).is_ok_and(|text| plain::set(KEY, &String::from(text)))
+/// Writes what this window, `writer`, has unwritten, beside what others have left there; whether it was taken.
+pub(crate) fn write(records: &[Record], writer: &str) -> bool {
+    let others = entries(&plain::get(KEY).unwrap_or_default()).into_iter().filter(|entry| !is_of(entry, writer));
+    put(&others.chain(records.iter().filter_map(|record| record.to_object().ok())).collect())
 }
 
 /// What the mirror holds. One that cannot be read, or not wholly, is put aside.
 pub(crate) fn read() -> Vec<Record> {
     let Some(text) = plain::get(KEY) else { return Vec::new() };
-    let list = match js_sys::JSON::parse(&text) {
-        Ok(list) if Array::is_array(&list) => Array::from(&list),
-        Ok(one) => Array::of1(&one),
-        Err(_) => Array::new(),
-    };
-    let records: Vec<Record> = list.iter().filter_map(|object| Record::from_object(&object).ok()).collect();
-    if records.is_empty() || records.len() < list.length() as usize {
+    let list = entries(&text);
+    let records: Vec<Record> = list.iter().filter_map(|object| Record::from_object(object).ok()).collect();
+    if records.is_empty() || records.len() < list.len() {
         plain::set(UNREAD, &text);
+        take_out(|entry| Record::from_object(entry).is_err());
     }
     records
 }
@@ -35,9 +34,45 @@ pub(crate) fn is_empty() -> bool {
     plain::get(KEY).is_none()
 }
 
-/// Removes the mirror once the database has what it holds.
-pub(crate) fn clear() {
-    plain::remove(KEY);
+/// Removes what this window has written there: the database has it.
+pub(crate) fn clear(writer: &str) {
+    take_out(|entry| is_of(entry, writer));
+}
+
+/// Removes one record that it was read with: the database has it, or this window has taken it over.
+pub(crate) fn clear_one(record: &Record) {
+    take_out(|entry| {
+        text(entry, "id").as_ref() == Some(&record.id)
+            && is_of(entry, &record.writer)
+            && number(entry, "updated_at") == Some(record.updated_at)
+    });
+}
+
+/// The plain objects of a mirror's text.
+fn entries(text: &str) -> Vec<JsValue> {
+    match js_sys::JSON::parse(text) {
+        Ok(list) if Array::is_array(&list) => Array::from(&list).iter().collect(),
+        Ok(one) => vec![one],
+        Err(_) => Vec::new(),
+    }
+}
+
+fn is_of(entry: &JsValue, writer: &str) -> bool {
+    text(entry, "writer").as_deref() == Some(writer)
+}
+
+fn put(list: &Array) -> bool {
+    js_sys::JSON::stringify(list).is_ok_and(|text| plain::set(KEY, &String::from(text)))
+}
+
+fn take_out(is_done: impl Fn(&JsValue) -> bool) {
+    let Some(text) = plain::get(KEY) else { return };
+    let left: Array = entries(&text).into_iter().filter(|entry| !is_done(entry)).collect();
+    if left.length() == 0 {
+        plain::remove(KEY);
+    } else {
+        put(&left);
+    }
 }
 
 /// What to do with a mirror beside the record that the database holds.

@@ -115,6 +115,11 @@ impl Queue {
             return;
         }
         self.running.set_value(true);
+    /// Mirrors records as this window's; whether that worked.
+    pub(super) fn mirror(self, records: &[Record]) -> bool {
+        self.writer.with_value(|writer| mirror::write(records, writer))
+    }
+
         spawn_local(async move {
             while let Some(draft) = self.next() {
                 if !self.write(keeper, draft).await {
@@ -206,7 +211,7 @@ impl Queue {
             keeper.kept.set(Kept::Saved(record.updated_at));
         }
         if self.waiting.with_value(Vec::is_empty) {
-            mirror::clear();
+            self.writer.with_value(|writer| mirror::clear(writer));
         }
         keeper.cards.update(|cards| {
             cards.retain(|card| card.id != record.id);

@@ -98,6 +98,10 @@ impl Keeper {
 }
 
 /// What to do with a mirrored record beside the one that is kept, and the revision of that.
+        // From now on it is this window's to clear away.
+        if self.queue.mirror(&self.queue.unwritten()) {
+            mirror::clear_one(&record);
+        }
 fn next_to(record: &Record, kept: &JsValue) -> (Mirrored, Option<f64>) {
     let (rev, writer) = (number(kept, "rev"), text(kept, "writer").unwrap_or_default());
     if number(kept, "schema").is_some_and(|schema| schema > SCHEMA) {
