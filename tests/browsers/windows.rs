@@ -11,7 +11,7 @@ use crate::kept::{
 };
 use crate::{at, dist};
 
-fn choice_is_offered(page: &mut dyn Engine) {
+pub(crate) fn choice_is_offered(page: &mut dyn Engine) {
     page.wait("the choice", &format!("document.querySelector(\"{}\")?.hidden === false", at("choice")));
 }
 

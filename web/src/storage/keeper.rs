@@ -175,14 +175,15 @@ impl Keeper {
 
     /// Puts the record with this id on the screen; whether it could be read.
     pub(crate) async fn open(self, id: &str) -> bool {
-        self.document.settle(None);
-        if let Some(record) = self.queue.unwritten_of(id) {
-            let kept = self.kept.get_untracked();
-            let kept = if matches!(kept, Kept::Failed(_)) { kept } else { Kept::Saving };
-            self.hold(record, kept);
+        if self.open_unwritten(id) {
             return true;
         }
-        match self.read(id).await {
+        let read = self.read(id).await;
+        // What has been entered while it was being read goes on from what was there before.
+        if self.open_unwritten(id) {
+            return true;
+        }
+        match read {
             Ok(Some(object)) => self.open_object(&object),
             Ok(None) => {
                 self.notice.set(Some("That package is not on this device any more.".to_owned()));
@@ -193,6 +194,15 @@ impl Keeper {
                 false
             }
         }
+    }
+
+    /// Puts the record with this id on the screen as it waits to be written; whether it does.
+    fn open_unwritten(self, id: &str) -> bool {
+        self.document.settle(None);
+        let Some(record) = self.queue.unwritten_of(id) else { return false };
+        let kept = self.kept.get_untracked();
+        self.hold(record, if matches!(kept, Kept::Failed(_)) { kept } else { Kept::Saving });
+        true
     }
 
     /// Puts what the database holds on the screen. What a newer version has written is only shown.

@@ -91,6 +91,11 @@ impl Queue {
         });
     }
 
+    /// Takes a record's draft out of the line.
+    pub(super) fn drop_waiting(self, id: &str) {
+        self.waiting.update_value(|waiting| waiting.retain(|draft| draft.id != id));
+    }
+
     /// Every state that the database has not confirmed, oldest first; of each record the newest.
     pub(crate) fn unwritten(self) -> Vec<Record> {
         let flying = self.flying.get_value();

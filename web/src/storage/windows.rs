@@ -25,6 +25,8 @@ impl Keeper {
             self.now_holding(Holding::Record { id: mine.clone(), archived_at: None });
             self.document.edit(|package| package.name = self.free_name(&marked(&package.name, "this window")));
         } else {
+            // What waits behind it is on the screen.
+            self.queue.drop_waiting(&draft.id);
             let mut package = (*draft.package).clone();
             package.name = self.free_name(&marked(&package.name, "this window"));
             self.queue.push(Draft { id: mine.clone(), archived_at: None, package: Arc::new(package), ..draft });
