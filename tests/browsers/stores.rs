@@ -86,6 +86,58 @@ fn a_refused_write(kind: Kind) {
 
 in_engines!(a_refused_write: chromium = Chromium, webkit = WebKit);
 
+/// An edit waits to be written while another package is opened: the state before it is kept with its own package.
+#[test]
+fn an_earlier_state_stays_with_its_package() {
+    let (_server, mut browser) = edited_demo(start(Kind::Chromium));
+    let page = &mut *browser;
+    let first = records(page)[0].clone();
+    let first_id = first["id"].as_str().expect("an id").to_owned();
+    go(page, "#/packages");
+    page.tap(&at("new-package"));
+    wait_for_state(page, &["saved"]);
+    let second = records(page).into_iter().find(|record| record["id"] != first["id"]).expect("the new package");
+    let second_id = second["id"].as_str().expect("an id").to_owned();
+    let open = |page: &mut dyn Engine, id: &str| {
+        go(page, "#/packages");
+        page.tap(&at(&format!("open-{id}")));
+        page.wait("the answers", "location.hash === '#/'");
+    };
+    open(page, &first_id);
+    page.run(
+        "window.whole = IDBObjectStore.prototype.put;
+        IDBObjectStore.prototype.put = () => { throw new DOMException('The disk is full.', 'QuotaExceededError'); };
+        return true",
+    );
+    open_body(page);
+    type_mass(page, 4.2);
+    wait_for_state(page, &["failed"]);
+    open(page, &second_id);
+    page.run("IDBObjectStore.prototype.put = window.whole; return true");
+    let states = page.wait(
+        "the state as opened",
+        "await (async () => {
+            const base = await new Promise(yes => {
+                const opening = indexedDB.open('counterpoise');
+                opening.onsuccess = () => yes(opening.result);
+            });
+            const all = await new Promise(yes => {
+                const reading = base.transaction('snapshots').objectStore('snapshots').getAll();
+                reading.onsuccess = () => yes(reading.result);
+            });
+            base.close();
+            const opened = all.filter(state => state.why === 'as opened');
+            return opened.length ? opened : null;
+        })()",
+    );
+    let states = states.as_array().expect("a list");
+    assert_eq!(states.len(), 1);
+    assert!(states[0]["key"].as_str().is_some_and(|key| key.starts_with(&first_id)), "{}", states[0]["key"]);
+    assert!(states[0]["link"] == first["link"], "another package stands among its earlier states");
+    let written = records(page).into_iter().find(|record| record["id"] == first["id"]).expect("the first package");
+    assert!((body_kg(&written) - 4.2).abs() < 1e-9);
+}
+
 /// A person has forbidden pages to keep anything: all answers are there, and the page says that nothing is kept.
 fn a_blocked_store(kind: Kind) {
     let (_server, mut browser) = demo_in(start_with(kind, Setup { keeps_nothing: true, ..Setup::default() }));

@@ -84,8 +84,8 @@ pub(crate) struct Keeping {
     pub(crate) on_screen: RwSignal<Option<String>>,
     /// What else the package was opened with: sections that this version does not know.
     foreign: StoredValue<Arc<Vec<Foreign>>>,
-    /// The state before the first edit, until it has been kept as a snapshot.
-    pub(super) opened: StoredValue<Option<Arc<codec::Document>>>,
+    /// The state before the first edit, by the id of its record, until it has been kept as a snapshot.
+    pub(super) opened: StoredValue<Vec<(String, Arc<codec::Document>)>>,
     database: StoredValue<Option<Database>, LocalStorage>,
     pub(super) queue: Queue,
 }
@@ -102,7 +102,7 @@ impl Keeper {
             holding: StoredValue::new(Holding::Demo),
             on_screen: RwSignal::new(None),
             foreign: StoredValue::new(Arc::default()),
-            opened: StoredValue::new(None),
+            opened: StoredValue::new(Vec::new()),
             database: StoredValue::new_local(None),
             queue: Queue::new(),
         })))
@@ -291,7 +291,6 @@ impl Keeper {
         self.document.settle(None);
         self.foreign.set_value(Arc::new(opened.foreign));
         self.now_holding(holding);
-        self.opened.set_value(None);
         self.document.open(Arc::new(opened.package), History::default());
         self.kept.set(kept);
     }
@@ -299,12 +298,21 @@ impl Keeper {
     pub(super) fn hold(self, record: Record, kept: Kept) {
         // An edit under way belongs to what was on the screen until now.
         self.document.settle(None);
-        self.opened.set_value(Some(Arc::new(record.document.clone())));
+        self.opens(&record);
         let package = Arc::new(record.document.package);
         self.foreign.set_value(Arc::new(record.document.foreign));
         self.now_holding(Holding::Record { id: record.id, archived_at: record.archived_at });
         self.document.open(package, History::read(record.undo, record.redo));
         self.kept.set(kept);
+    }
+
+    /// Remembers a record as it is opened. Of those before it, only what waits to be written still needs that.
+    fn opens(self, record: &Record) {
+        let (id, document) = (record.id.clone(), Arc::new(record.document.clone()));
+        self.opened.update_value(|opened| {
+            opened.retain(|(known, _)| *known != id && self.queue.is_unwritten(known));
+            opened.push((id, document));
+        });
     }
 
     /// Something has been committed: write it. A preview is not written; the demo becomes a record of its own.

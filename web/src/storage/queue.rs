@@ -104,9 +104,20 @@ impl Queue {
         flying.iter().chain(&waiting).map(|draft| self.record(draft)).collect()
     }
 
+    /// Whether the database has not confirmed the state of a record.
+    pub(super) fn is_unwritten(self, id: &str) -> bool {
+        self.flying.with_value(|flying| flying.as_ref().is_some_and(|draft| draft.id == id))
+            || self.waiting.with_value(|waiting| waiting.iter().any(|draft| draft.id == id))
+    }
+
     /// The state of a record that the database has not confirmed.
     pub(crate) fn unwritten_of(self, id: &str) -> Option<Record> {
         self.unwritten().into_iter().find(|record| record.id == id)
+    }
+
+    /// Mirrors records as this window's; whether that worked.
+    pub(super) fn mirror(self, records: &[Record]) -> bool {
+        self.writer.with_value(|writer| mirror::write(records, writer))
     }
 
     /// Writes what waits, unless that is under way already.
@@ -120,11 +131,6 @@ impl Queue {
             return;
         }
         self.running.set_value(true);
-    /// Mirrors records as this window's; whether that worked.
-    pub(super) fn mirror(self, records: &[Record]) -> bool {
-        self.writer.with_value(|writer| mirror::write(records, writer))
-    }
-
         spawn_local(async move {
             while let Some(draft) = self.next() {
                 if !self.write(keeper, draft).await {
@@ -228,14 +234,18 @@ impl Queue {
 
     /// Keeps the state before the first edit, then one every ten minutes of work.
     async fn snapshot(self, keeper: Keeper, database: &Database, record: &Record) {
-        let (why, document) = match keeper.opened.get_value() {
+        let mut opened = None;
+        keeper.opened.update_value(|all| {
+            let at = all.iter().position(|(id, _)| *id == record.id);
+            opened = at.map(|at| all.swap_remove(at).1);
+        });
+        let (why, document) = match opened {
             Some(opened) => ("as opened", (*opened).clone()),
             None if now_ms() - self.snapshot_ms.get_value() > SNAPSHOT_EVERY_MS => {
                 ("while working", record.document.clone())
             }
             None => return,
         };
-        keeper.opened.set_value(None);
         self.snapshot_ms.set_value(now_ms());
         let kept = match (Snapshot { taken_at: now_ms(), why: why.to_owned(), document }).to_object(&record.id) {
             Ok(object) => database.keep_snapshot(&record.id, &object).await,

@@ -21,12 +21,15 @@ impl Keeper {
     /// Another window has written the same record since: keep both, this one under a new id, and let the person choose.
     pub(super) fn fork(self, draft: Draft) {
         let (mine, other) = (fresh_id(), draft.id.clone());
+        self.opened.update_value(|opened| {
+            opened.iter_mut().filter(|(id, _)| *id == draft.id).for_each(|(id, _)| id.clone_from(&mine));
+        });
         if self.id().as_ref() == Some(&draft.id) {
+            // What waits behind it is on the screen.
+            self.queue.drop_waiting(&draft.id);
             self.now_holding(Holding::Record { id: mine.clone(), archived_at: None });
             self.document.edit(|package| package.name = self.free_name(&marked(&package.name, "this window")));
         } else {
-            // What waits behind it is on the screen.
-            self.queue.drop_waiting(&draft.id);
             let mut package = (*draft.package).clone();
             package.name = self.free_name(&marked(&package.name, "this window"));
             self.queue.push(Draft { id: mine.clone(), archived_at: None, package: Arc::new(package), ..draft });
@@ -95,15 +98,15 @@ impl Keeper {
             redo: record.redo.clone(),
             at_ms: record.updated_at,
         });
+        // From now on it is this window's to clear away.
+        if self.queue.mirror(&self.queue.unwritten()) {
+            mirror::clear_one(&record);
+        }
         self.hold(record, Kept::Saving);
     }
 }
 
 /// What to do with a mirrored record beside the one that is kept, and the revision of that.
-        // From now on it is this window's to clear away.
-        if self.queue.mirror(&self.queue.unwritten()) {
-            mirror::clear_one(&record);
-        }
 fn next_to(record: &Record, kept: &JsValue) -> (Mirrored, Option<f64>) {
     let (rev, writer) = (number(kept, "rev"), text(kept, "writer").unwrap_or_default());
     if number(kept, "schema").is_some_and(|schema| schema > SCHEMA) {
