@@ -6,7 +6,7 @@ use checks::browser::{Engine, Kind, Server, start};
 use checks::command;
 use serde_json::{Value, json};
 
-use crate::kept::{go, link_of, mass, open_body, type_mass, wait_for_state};
+use crate::kept::{demo_in, go, is_kept, kept_masses, link_of, mass, open_body, records, type_mass, wait_for_state};
 use crate::{at, dist};
 
 /// Rods on which the demonstration's long zoom has no room for its matte box.
@@ -87,3 +87,44 @@ fn a_mass_mended_and_sent_back(kind: Kind) {
 }
 
 in_engines!(a_mass_mended_and_sent_back);
+
+/// What a link has brought and somebody has changed is theirs: going back does not open the link once more, and another
+/// package does not take its place before it is kept.
+fn a_changed_package_of_a_link(kind: Kind) {
+    let (_server, mut browser) = demo_in(start(kind));
+    let page = &mut *browser;
+    let sent = |name: &str| {
+        let link = link_of(|file| {
+            file["sections"]["package"]["data"]["name"] = name.into();
+            file["sections"]["package"]["data"]["demo"] = false.into();
+        });
+        format!("#{link}")
+    };
+    let named = |name: &str| format!("document.querySelector(\"{}\")?.innerText === '{name}'", at("package-name"));
+    go(page, &sent("Sent"));
+    page.wait("the package", &named("Sent"));
+    open_body(page);
+    type_mass(page, 4.3);
+    page.run("history.go(-2); return true");
+    page.wait("the link in the address", "location.hash.startsWith('#c0.')");
+    page.wait("the first screen", &format!("!document.querySelector(\"{}\")", at("part-mass")));
+    assert!((open_body(page) - 4.3).abs() < 1e-9, "going back has undone it");
+    assert_eq!(wait_for_state(page, &["preview"]), "preview");
+    assert!(records(page).is_empty(), "nothing is kept until there is need");
+
+    go(page, &sent("Sent later"));
+    page.wait("the package", &named("Sent later"));
+    page.wait(
+        "what was changed to be kept",
+        &format!("document.querySelector(\"{}\")?.hidden === false", at("notice")),
+    );
+    open_body(page);
+    type_mass(page, 4.4);
+    // So is it before the page is loaded anew for a new version.
+    page.run(&format!("document.querySelector(\"{}\").click(); return true", at("update-take")));
+    wait_for_state(page, &["saved"]);
+    assert!(is_kept(page, 4.3) && is_kept(page, 4.4), "{:?}", kept_masses(page));
+    assert_eq!(records(page).len(), 2);
+}
+
+in_engines!(a_changed_package_of_a_link);

@@ -118,12 +118,9 @@ fn follow_address(app: App) {
 #[inline(never)]
 fn open_link(app: App) {
     let Some(link) = linked() else { return };
-    match codec::link::decode(&link) {
-        Ok(opened) => {
-            app.keeper.preview(opened);
-            app.screen.set(Screen::Answers);
-        }
-        Err(fault) => app.keeper.notice.set(Some(fault.to_string())),
+    match app.keeper.follow_link(link) {
+        Ok(()) => app.screen.set(Screen::Answers),
+        Err(fault) => app.keeper.notice.set(Some(fault)),
     }
 }
 

@@ -231,9 +231,13 @@ fn update(app: App) -> El {
         .test("update")
         .hidden(move || !app.update.get())
         .child(span("banner__words").words("A new version is ready. What you have entered stays."))
-        .child(el("button").class("button").attr("type", "button").test("update-take").words("Take it").press(|| {
-            crate::browser::tell_window("counterpoise-update-take", "");
-        }))
+        .child(el("button").class("button").attr("type", "button").test("update-take").words("Take it").press(
+            move || {
+                // The page will be loaded anew, and with it goes what is only looked at.
+                app.keeper.keep_changed();
+                crate::browser::tell_window("counterpoise-update-take", "");
+            },
+        ))
 }
 
 fn tabs(app: App) -> El {

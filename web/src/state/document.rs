@@ -182,6 +182,11 @@ impl Document {
         self.history.with(History::ways)
     }
 
+    /// The same, not followed.
+    pub(crate) fn ways_now(self) -> [bool; 2] {
+        self.history.with_untracked(History::ways)
+    }
+
     /// The history as links, for storage.
     pub(crate) fn written_history(self) -> (Vec<String>, Vec<String>) {
         self.history.try_update_untracked(History::written).unwrap_or_default()

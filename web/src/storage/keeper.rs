@@ -84,6 +84,8 @@ pub(crate) struct Keeping {
     pub(crate) on_screen: RwSignal<Option<String>>,
     /// What else the package was opened with: sections that this version does not know.
     foreign: StoredValue<Arc<Vec<Foreign>>>,
+    /// The link that the package on the screen came from.
+    linked: StoredValue<Option<String>>,
     /// The state before the first edit, by the id of its record, until it has been kept as a snapshot.
     pub(super) opened: StoredValue<Vec<(String, Arc<codec::Document>)>>,
     database: StoredValue<Option<Database>, LocalStorage>,
@@ -102,6 +104,7 @@ impl Keeper {
             holding: StoredValue::new(Holding::Demo),
             on_screen: RwSignal::new(None),
             foreign: StoredValue::new(Arc::default()),
+            linked: StoredValue::new(None),
             opened: StoredValue::new(Vec::new()),
             database: StoredValue::new_local(None),
             queue: Queue::new(),
@@ -237,6 +240,36 @@ impl Keeper {
         self.show(opened, Holding::Preview, Kept::Preview);
     }
 
+    /// Puts the package of a link on the screen, without keeping it. Whoever comes back to the address, by the key that
+    /// goes back, finds it as it is by now.
+    pub(crate) fn follow_link(self, link: String) -> Result<(), String> {
+        if self.linked.with_value(|linked| linked.as_ref() == Some(&link)) {
+            return Ok(());
+        }
+        let opened = codec::link::decode(&link).map_err(|fault| fault.to_string())?;
+        self.preview(opened);
+        self.linked.set_value(Some(link));
+        Ok(())
+    }
+
+    /// Keeps what is on the screen as a record if it was only looked at and has then been changed: it is about to go.
+    pub(crate) fn keep_changed(self) {
+        // Nothing has been changed before the module is there that keeps it.
+        if later::is_there() {
+            self.keep_changed_now();
+        }
+    }
+
+    #[inline(never)]
+    fn keep_changed_now(self) {
+        self.document.settle(None);
+        if self.document.ways_now()[0] && self.kept.with_untracked(|kept| *kept == Kept::Preview) {
+            self.keep_this();
+            let name = self.document.now(|package| package.name.clone());
+            self.notice.set(Some(format!("What you have changed in \u{201c}{name}\u{201d} is kept, under Packages.")));
+        }
+    }
+
     /// Puts the demo on the screen, without keeping it until it is changed.
     pub(crate) fn show_demo(self, mut package: Package) {
         package.name = self.free_name(&package.name);
@@ -288,7 +321,8 @@ impl Keeper {
     }
 
     fn show(self, opened: codec::Document, holding: Holding, kept: Kept) {
-        self.document.settle(None);
+        self.keep_changed();
+        self.linked.set_value(None);
         self.foreign.set_value(Arc::new(opened.foreign));
         self.now_holding(holding);
         self.document.open(Arc::new(opened.package), History::default());
@@ -297,7 +331,10 @@ impl Keeper {
 
     pub(super) fn hold(self, record: Record, kept: Kept) {
         // An edit under way belongs to what was on the screen until now.
-        self.document.settle(None);
+        self.keep_changed();
+        if self.id().as_ref() != Some(&record.id) {
+            self.linked.set_value(None);
+        }
         self.opens(&record);
         let package = Arc::new(record.document.package);
         self.foreign.set_value(Arc::new(record.document.foreign));

@@ -49,6 +49,7 @@ const DOORS: [&[&str]; MODULES.len()] = [
         "<counterpoise_web::state::document::Document>::back",
         "<counterpoise_web::state::document::Document>::forward",
         "<counterpoise_web::storage::keeper::Keeper>::committed",
+        "<counterpoise_web::storage::keeper::Keeper>::keep_changed_now",
         "<counterpoise_web::storage::keeper::Keeper>::mirror",
         "<counterpoise_web::storage::queue::Queue>::run_now",
         "<counterpoise_web::storage::record::Record>::to_object",
