@@ -138,6 +138,29 @@ fn an_earlier_state_stays_with_its_package() {
     assert!((body_kg(&written) - 4.2).abs() < 1e-9);
 }
 
+/// A file of everything that lacks what could not be read is no backup.
+#[test]
+fn half_a_backup_is_none() {
+    let (_server, mut browser) = edited_demo(start(Kind::Chromium));
+    let page = &mut *browser;
+    go(page, "#/packages");
+    page.run(
+        "window.whole = IDBObjectStore.prototype.getAll;
+        IDBObjectStore.prototype.getAll = () => { throw new DOMException('Not now.', 'UnknownError'); };
+        return true",
+    );
+    let backed_up = "return localStorage.getItem('counterpoise-prefs').includes('backup=')";
+    page.tap(&at("backup"));
+    page.wait(
+        "the page to say so",
+        &format!("document.querySelector(\"{}\")?.innerText.includes('Not everything')", at("notice")),
+    );
+    assert_eq!(page.run(backed_up), Value::Bool(false), "it is remembered as a backup");
+    page.run("IDBObjectStore.prototype.getAll = window.whole; return true");
+    page.tap(&at("backup"));
+    page.wait("the backup to be remembered", &backed_up.replace("return ", ""));
+}
+
 /// A person has forbidden pages to keep anything: all answers are there, and the page says that nothing is kept.
 fn a_blocked_store(kind: Kind) {
     let (_server, mut browser) = demo_in(start_with(kind, Setup { keeps_nothing: true, ..Setup::default() }));

@@ -14,7 +14,7 @@ pub(super) fn load(app: App) -> RwSignal<OwnKit> {
     let here = app.document.package();
     let kit = RwSignal::new(OwnKit::gather([&*here].into_iter(), &invented));
     spawn_local(async move {
-        let objects = app.keeper.all().await;
+        let (objects, _) = app.keeper.all().await;
         // What cannot be read stays as it is: the rescue page takes it out, and nothing of it is in the kit.
         let mut kept: Vec<Record> = objects.iter().filter_map(|object| Record::from_object(object).ok()).collect();
         kept.sort_by(|a, b| b.updated_at.total_cmp(&a.updated_at));

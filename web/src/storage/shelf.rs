@@ -111,11 +111,15 @@ impl Keeper {
     }
 
     /// Every record as a plain object, edits on their way included: for a file of everything and for a person's own
-    /// kit.
-    pub(crate) async fn all(self) -> Vec<JsValue> {
-        let mut all = match self.database().await {
-            Ok(database) => database.all().await.unwrap_or_default(),
-            Err(_) => Vec::new(),
+    /// kit. Beside them why there may be more, where the database could not be read.
+    pub(crate) async fn all(self) -> (Vec<JsValue>, Option<String>) {
+        let read = match self.database().await {
+            Ok(database) => database.all().await,
+            Err(reason) => Err(reason),
+        };
+        let (mut all, fault) = match read {
+            Ok(all) => (all, None),
+            Err(reason) => (Vec::new(), Some(reason)),
         };
         for record in self.queue.unwritten() {
             if let Ok(object) = record.to_object() {
@@ -123,7 +127,7 @@ impl Keeper {
                 all.push(object);
             }
         }
-        all
+        (all, fault)
     }
 
     /// The earlier states of a record, newest first.

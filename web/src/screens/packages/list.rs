@@ -117,8 +117,11 @@ fn detail_words(card: &Card) -> String {
 
 /// Hands out a record: as a package file where it is one, else as it is.
 async fn save(app: App, id: &str) {
-    let all = app.keeper.all().await;
-    let Some(record) = all.iter().find(|record| text(record, "id").as_deref() == Some(id)) else { return };
+    let (all, fault) = app.keeper.all().await;
+    let Some(record) = all.iter().find(|record| text(record, "id").as_deref() == Some(id)) else {
+        app.keeper.notice.set(fault.map(|fault| format!("It cannot be read now ({fault}).")));
+        return;
+    };
     let file: JsValue = field(record, "file").unwrap_or_else(|| record.clone());
     let name = file_name(&text(record, "name").unwrap_or_default());
     if let Err(fault) = package_file::written(&file).and_then(|text| download(&name, &text)) {

@@ -67,10 +67,14 @@ fn seven_days() -> El {
 
 /// Hands out a file of everything and remembers when.
 async fn back_up(app: App) {
-    let all = app.keeper.all().await;
+    let (all, fault) = app.keeper.all().await;
     let day: String = js_sys::Date::new_0().to_iso_string().into();
     let name = format!("counterpoise-{}.json", day.get(..10).unwrap_or_default());
-    match package_file::write_all(&all).and_then(|text| download(&name, &text)) {
+    // Whatever could be had is handed out, but it is no backup.
+    let saved = package_file::write_all(&all).and_then(|text| download(&name, &text));
+    match fault
+        .map_or(saved, |fault| Err(format!("Not everything is in this file: what is kept cannot be read ({fault}).")))
+    {
         Ok(()) => app.prefer(|prefs| prefs.backup_ms = Some(now_ms())),
         Err(fault) => app.keeper.notice.set(Some(fault)),
     }
