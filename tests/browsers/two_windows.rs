@@ -4,7 +4,7 @@ use checks::browser::{Engine, Kind, start};
 
 use crate::at;
 use crate::kept::{
-    edited_demo, enter_mass, in_database, is_kept, kept_masses, open_body, type_mass, wait_for_state,
+    demo_in, edited_demo, enter_mass, go, in_database, is_kept, kept_masses, open_body, type_mass, wait_for_state,
 };
 use crate::windows::choice_is_offered;
 
@@ -93,3 +93,25 @@ fn closed_before_it_was_written(kind: Kind) {
 }
 
 in_engines!(closed_before_it_was_written);
+
+/// Two windows each keep what they have been told, and the later one does not put the earlier one's back.
+#[test]
+fn settings_of_two_windows() {
+    let (server, mut browser) = demo_in(start(Kind::Chromium));
+    let page = &mut *browser;
+    let first = page.tab();
+    let second = page.new_tab();
+    page.open(&server.address("/"));
+    wait_for_state(page, &["demo"]);
+    page.go_to_tab(&first);
+    go(page, "#/settings");
+    page.tap(&at("units-1"));
+    page.go_to_tab(&second);
+    go(page, "#/settings");
+    page.tap(&at("theme-2"));
+    page.reload();
+    go(page, "#/settings");
+    let chosen = |test: &str| format!("document.querySelector(\"{}\")?.checked", at(test));
+    page.wait("the later choice", &chosen("theme-2"));
+    page.wait("the earlier choice", &chosen("units-1"));
+}

@@ -74,9 +74,16 @@ impl App {
         self.prefs.with_untracked(|prefs| Style::from(prefs))
     }
 
-    /// Changes a preference and keeps it.
-    pub(crate) fn prefer(self, change: impl FnOnce(&mut Prefs)) {
+    /// Changes a preference and keeps it beside what another window has kept: this one goes on with its own.
+    pub(crate) fn prefer(self, change: impl Fn(&mut Prefs)) {
+        self.prefer_by(&change);
+    }
+
+    #[inline(never)]
+    fn prefer_by(self, change: &dyn Fn(&mut Prefs)) {
         self.prefs.update(change);
-        self.prefs.with_untracked(Prefs::save);
+        let mut kept = self.prefs.get_untracked().kept();
+        change(&mut kept);
+        kept.save();
     }
 }

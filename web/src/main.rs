@@ -134,7 +134,7 @@ fn linked() -> Option<String> {
 fn follow_record(app: App) {
     dom::effect(Box::new(move || {
         if let Some(id) = app.keeper.on_screen.get() {
-            app.prefer(|prefs| prefs.last = Some(id));
+            app.prefer(|prefs| prefs.last = Some(id.clone()));
         }
     }));
 }

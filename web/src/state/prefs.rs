@@ -52,28 +52,35 @@ impl Prefs {
     /// What is kept on this device; the defaults where nothing is. Without a choice made, the decimal mark is the one
     /// of the device's language.
     pub(crate) fn load() -> Self {
-        let mut prefs = Self { comma: device_writes_comma(), ..Self::default() };
-        let text = plain::get(KEY).unwrap_or_default();
+        Self { comma: device_writes_comma(), ..Self::default() }.kept()
+    }
+
+    /// These, with whatever is kept on this device in their place: another window may have kept it since.
+    pub(crate) fn kept(mut self) -> Self {
+        self.read(&plain::get(KEY).unwrap_or_default());
+        self
+    }
+
+    fn read(&mut self, text: &str) {
         for pair in text.split(';') {
             let Some((name, value)) = pair.split_once('=') else { continue };
             match name {
-                "units" => prefs.system = if value == "imperial" { System::Imperial } else { System::Metric },
-                "decimal" => prefs.comma = value == "comma",
+                "units" => self.system = if value == "imperial" { System::Imperial } else { System::Metric },
+                "decimal" => self.comma = value == "comma",
                 "theme" => {
-                    prefs.theme = match value {
+                    self.theme = match value {
                         "daylight" => Theme::Daylight,
                         "night" => Theme::Night,
                         _ => Theme::Auto,
                     }
                 }
-                "last" => prefs.last = Some(value.to_owned()),
-                "guided" => prefs.guided = value == "yes",
+                "last" => self.last = Some(value.to_owned()),
+                "guided" => self.guided = value == "yes",
                 // Whole milliseconds: reading any number would bring its tables into the first load.
-                "backup" => prefs.backup_ms = value.parse::<u64>().ok().map(|ms| ms as f64),
+                "backup" => self.backup_ms = value.parse::<u64>().ok().map(|ms| ms as f64),
                 _ => {}
             }
         }
-        prefs
     }
 
     /// Keeps them on this device. Without storage they last as long as the page.
