@@ -1,10 +1,11 @@
 //! Everybody can read and press it: axe-core on every screen in both themes, targets, large text, no movement, keys.
 
-use checks::browser::{Engine, Look, Server, WebDriver};
+use checks::browser::{Engine, Kind, Look, Server, WebDriver, start};
 use checks::{fixture, screens};
 use serde_json::{Value, json};
 
 use crate::at;
+use crate::kept::demo_in;
 
 /// What axe-core looks for: WCAG 2.2 at all three levels with target size, and best practice.
 const TAGS: [&str; 8] =
@@ -211,3 +212,27 @@ fn the_keyboard_reaches_and_changes_everything() {
         assert_eq!(seen, "seen");
     }
 }
+
+/// Whoever takes an entry out of a list by the keyboard goes on from the entry that follows, and not from the top.
+fn focus_after_an_entry_has_gone(kind: Kind) {
+    let (_server, mut browser) = demo_in(start(kind));
+    let page = &mut *browser;
+    go(page, "#/head/own");
+    page.tap(&at("own-begin"));
+    let slides = "[...document.querySelectorAll('.own-slides > *')].map(entry => entry.dataset.test)";
+    let before = page.wait("slides", &format!("document.querySelectorAll('.own-slides > *').length > 2 && {slides}"));
+    page.run(
+        "const entry = document.querySelectorAll('.own-slides > *')[1];
+        entry.open = true;
+        const remove = entry.querySelector(`[data-test$='-remove']`);
+        remove.focus();
+        remove.click();
+        return true",
+    );
+    let count = before.as_array().expect("a list").len();
+    page.wait("the slide to go", &format!("{slides}.length === {}", count - 1));
+    let focused = page.run("return document.activeElement.dataset.test ?? document.activeElement.nodeName");
+    assert_eq!(focused, before[2]);
+}
+
+in_engines!(focus_after_an_entry_has_gone);

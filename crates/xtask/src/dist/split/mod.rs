@@ -44,6 +44,8 @@ const DOORS: [&[&str]; MODULES.len()] = [
         "counterpoise_web::screens::inside::view",
         "counterpoise_web::screens::fit::follow",
         "counterpoise_web::screens::stiffness::follow",
+        "counterpoise_web::dom::list::heir",
+        "counterpoise_web::dom::list::focus",
         "<counterpoise_web::state::document::Document>::sketch_by",
         "<counterpoise_web::state::document::Document>::settle_now",
         "<counterpoise_web::state::document::Document>::back",
