@@ -330,3 +330,26 @@ fn rescue(kind: Kind) {
 }
 
 in_engines!(rescue);
+
+/// A file made to exhaust the stack is refused in words.
+fn a_file_that_goes_too_deep(kind: Kind) {
+    let (_server, mut browser) = demo_in(start(kind));
+    let page = &mut *browser;
+    paste(page, "[]");
+    page.run(&format!(
+        "const field = document.querySelector(\"{}\");
+        field.value = '[' + '{{\"value\":'.repeat(300000) + '0' + '}}'.repeat(300000) + ']';
+        field.dispatchEvent(new Event('input', {{ bubbles: true }}));
+        document.querySelector(\"{}\").click();
+        return true",
+        at("paste"),
+        at("paste-open")
+    ));
+    page.wait(
+        "the page to say so",
+        &format!("document.querySelector(\"{}\")?.innerText.includes('too deep')", at("paste-fault")),
+    );
+    assert_eq!(page.run("return document.getElementById('broken').hidden"), Value::Bool(true));
+}
+
+in_engines!(a_file_that_goes_too_deep);

@@ -82,7 +82,34 @@ fn collect(object: &JsValue, documents: &mut Vec<Document>, faults: &mut Vec<Str
     }
 }
 
+/// So deep may the objects and lists of a file stand in one another; one of ours needs a quarter of that. Each level
+/// that is read stands on the stack, which no file may exhaust.
+const DEEPEST: usize = 64;
+
+/// How deep the objects and lists of a text of JSON stand in one another.
+fn depth(text: &str) -> usize {
+    let (mut now, mut deepest) = (0_usize, 0_usize);
+    let (mut quoted, mut escaped) = (false, false);
+    for byte in text.bytes() {
+        match byte {
+            _ if escaped => escaped = false,
+            b'\\' if quoted => escaped = true,
+            b'"' => quoted = !quoted,
+            b'[' | b'{' if !quoted => {
+                now += 1;
+                deepest = deepest.max(now);
+            }
+            b']' | b'}' if !quoted => now = now.saturating_sub(1),
+            _ => {}
+        }
+    }
+    deepest
+}
+
 fn parse(text: &str) -> Result<JsValue, String> {
+    if depth(text) > DEEPEST {
+        return Err("This is not a package file: it goes too deep.".to_owned());
+    }
     let parsed = js_sys::JSON::parse(text).ok();
     parsed.ok_or_else(|| "This is not a package file: it is not JSON, or its end is missing.".to_owned())
 }
@@ -105,4 +132,24 @@ fn read_object(object: JsValue) -> Result<Document, String> {
         format!("The file holds what cannot be: {}", words.join("; "))
     })?;
     Ok(document)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn depth_counts_what_stands_in_one_another() {
+        assert_eq!(depth("{}"), 1);
+        assert_eq!(depth(r#"{"a": [1, [2]], "b": [[3]]}"#), 3);
+        // Brackets in a text are none, whatever is escaped before its end.
+        assert_eq!(depth(r#"{"a[[": "\"[[[\\"}"#), 1);
+        assert_eq!(depth(&"[".repeat(100_000)), 100_000);
+    }
+
+    #[test]
+    fn the_demonstration_is_far_from_too_deep() {
+        let text = include_str!("../../../tests/packages/demo.json");
+        assert!(depth(text) <= DEEPEST / 4, "{}", depth(text));
+    }
 }
