@@ -353,3 +353,14 @@ fn a_file_that_goes_too_deep(kind: Kind) {
 }
 
 in_engines!(a_file_that_goes_too_deep);
+
+/// Over a line that anybody can read a page may not copy: it says so, and the link is there to be marked.
+#[test]
+fn a_link_without_a_clipboard() {
+    let (_server, mut browser) = demo_in(start(Kind::Chromium));
+    let page = &mut *browser;
+    page.run("Object.defineProperty(navigator, 'clipboard', { value: undefined }); return true");
+    go(page, "#/share");
+    page.tap(&at("share-copy"));
+    page.wait("the page to say so", "document.querySelector('main').innerText.includes('mark the text')");
+}

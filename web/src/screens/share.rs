@@ -1,6 +1,7 @@
 //! The package as a link and as a file.
 
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
 
 use super::shared::{download, file_name, section};
@@ -72,14 +73,22 @@ fn length_words(characters: usize) -> String {
 
 fn copy(text: String, done: RwSignal<String>) {
     leptos::task::spawn_local(async move {
-        let written = match web_sys::window() {
-            Some(window) => JsFuture::from(window.navigator().clipboard().write_text(&text)).await.is_ok(),
+        let written = match clipboard() {
+            Some(clipboard) => JsFuture::from(clipboard.write_text(&text)).await.is_ok(),
             None => false,
         };
-        done.set(
+        // The screen may have gone in the meantime.
+        done.try_set(
             if written { "Copied." } else { "This browser does not let it: mark the text and copy it." }.to_owned(),
         );
     });
+}
+
+/// A page that came over a line which anybody can read has none, and the bindings take it for granted.
+fn clipboard() -> Option<web_sys::Clipboard> {
+    let navigator = web_sys::window()?.navigator();
+    let found = js_sys::Reflect::get(&navigator, &"clipboard".into()).ok()?;
+    found.is_object().then(|| found.unchecked_into())
 }
 
 fn file(app: App) -> El {
