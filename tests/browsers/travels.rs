@@ -364,3 +364,30 @@ fn a_link_without_a_clipboard() {
     page.tap(&at("share-copy"));
     page.wait("the page to say so", "document.querySelector('main').innerText.includes('mark the text')");
 }
+
+/// A name that is not taken does not stay in its field as if it were.
+#[test]
+fn an_empty_name_is_not_left_standing() {
+    let (_server, mut browser) = demo_in(start(Kind::Chromium));
+    let page = &mut *browser;
+    go(page, "#/packages");
+    let field = format!("document.querySelector(\"{}\")", at("package-rename"));
+    page.wait("the name", &format!("{field}?.value"));
+    let left = |typed: &str| {
+        format!(
+            "const field = {field};
+            field.focus();
+            field.value = {};
+            field.dispatchEvent(new Event('input', {{ bubbles: true }}));
+            field.blur();
+            field.dispatchEvent(new Event('blur'));
+            return [field.value, document.querySelector(\"{}\").innerText]",
+            Value::from(typed),
+            at("package-name")
+        )
+    };
+    for typed in ["", &"é".repeat(200)] {
+        let shown = page.run(&left(typed));
+        assert!(shown[0] == shown[1] && shown[0] != typed, "{typed:?} leaves {shown}");
+    }
+}

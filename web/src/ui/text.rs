@@ -6,6 +6,8 @@ use std::time::Duration;
 use leptos::prelude::*;
 use solver::Package;
 use solver::bounds::MAX_NAME_BYTES;
+use wasm_bindgen::JsCast;
+use web_sys::HtmlInputElement;
 
 use crate::app::App;
 use crate::browser::event_value;
@@ -49,6 +51,8 @@ pub(crate) fn name_field(
         app.document.leave_field();
     });
     let (left, typed) = (leave.clone(), test.clone());
+    let get = Rc::new(get);
+    let taken = get.clone();
     div("field").child(el("label").class("field__label").attr("for", &id).words(label)).child(
         el("input")
             .class("field__text")
@@ -74,6 +78,15 @@ pub(crate) fn name_field(
                 }
             })
             .on("change", move |_| leave())
-            .on("blur", move |_| left()),
+            .on("blur", move |event| {
+                left();
+                // What was not taken, an empty name or the end of one that is too long, does not stay there either.
+                if let Some(input) = event.target().and_then(|target| target.dyn_into::<HtmlInputElement>().ok()) {
+                    let name = app.document.now(|package| taken(package));
+                    if event_value(&event) != name {
+                        input.set_value(&name);
+                    }
+                }
+            }),
     )
 }
