@@ -15,7 +15,8 @@ Counterpoise: will this camera package hang still, where do the marks go, is the
                                    torque of every drive for every state, at the present marks, and the links
 
 A FILE called - is read from standard input.
-Exit status: 0 nothing stops the job, 1 a no-go, 2 bad input, with every fault on a line of its own.
+Exit status: 0 nothing stops the job, 1 a no-go, 2 bad input, with every fault on a line of its own, or output that
+cannot be written.
 ";
 
 /// A command with what it works on.

@@ -253,3 +253,45 @@ fn dynamics_at_rest_is_gravity_and_names_a_faulty_field() {
     assert_eq!(output.status.code(), Some(2));
     assert!(text(&output.stderr).contains("samples[0].q_rad"), "{}", text(&output.stderr));
 }
+
+/// A sheet that a full disk has cut off must not pass for one that says that nothing stops the job.
+#[cfg(target_os = "linux")]
+#[test]
+fn what_cannot_be_written_is_told() {
+    let full = std::fs::File::options().write(true).open("/dev/full").expect("the device that is always full");
+    let output = Command::new(env!("CARGO_BIN_EXE_counterpoise"))
+        .args(["check", &demo()])
+        .stdout(full)
+        .output()
+        .expect("the command line starts");
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).starts_with("standard output: "), "{}", text(&output.stderr));
+}
+
+/// Whoever has read enough of the sheet closes the pipe, and what it says stays true.
+#[cfg(unix)]
+#[test]
+fn a_closed_pipe_is_no_fault() {
+    let (reader, writer) = std::io::pipe().expect("a pipe");
+    drop(reader);
+    let output = Command::new(env!("CARGO_BIN_EXE_counterpoise"))
+        .args(["check", &demo()])
+        .stdout(writer)
+        .output()
+        .expect("the command line starts");
+    assert_eq!((output.status.code(), text(&output.stderr).as_str()), (Some(0), ""));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_name_that_is_no_text_is_a_file_that_is_not_there() {
+    use std::os::unix::ffi::OsStrExt as _;
+
+    let output = Command::new(env!("CARGO_BIN_EXE_counterpoise"))
+        .arg("check")
+        .arg(std::ffi::OsStr::from_bytes(b"caf\xe9.json"))
+        .output()
+        .expect("the command line starts");
+    assert_eq!(output.status.code(), Some(2), "{}", text(&output.stderr));
+    assert!(text(&output.stderr).contains("caf\u{fffd}.json: "), "{}", text(&output.stderr));
+}
