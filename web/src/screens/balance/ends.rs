@@ -110,8 +110,8 @@ fn said(now: Now, found: Option<Result<Ends, String>>) -> String {
 }
 
 fn found_words(style: Style, ends: &Ends, believed_nm: f64) -> String {
-    let middle = style.fine(Kind::Mark, ends.middle_m.value, 1);
-    let middle_u = style.fine_plus_minus(Kind::Mark, ends.middle_m.u, 1);
+    let middle = style.fine_bare(Kind::Mark, ends.middle_m.value, 1);
+    let middle_u = style.with_unit(style.fine_plus_minus(Kind::Mark, ends.middle_m.u, 1), Kind::Mark);
     let friction = style.uncertain(Kind::Torque, ends.friction_nm.value, ends.friction_nm.u);
     let friction_u = style.plus_minus(Kind::Torque, ends.friction_nm.u);
     let believed = style.fine(Kind::Torque, believed_nm, 2);
