@@ -4,6 +4,7 @@ use core::fmt;
 
 use serde::Serialize;
 
+use crate::bounds::Bounds;
 use crate::path::FieldPath;
 
 /// One fault of a package: which field, and what is wrong with it.
@@ -74,6 +75,24 @@ pub enum Problem {
         /// The id looked for.
         id: String,
     },
+}
+
+impl InputError {
+    /// What is wrong with a number that its bounds do not allow; `None` where they do.
+    pub(crate) fn of_number(field: FieldPath, value: f64, bounds: &Bounds) -> Option<Self> {
+        Problem::of_number(value, bounds).map(|problem| Self { field, problem })
+    }
+}
+
+impl Problem {
+    /// What is wrong with a number that its bounds do not allow; `None` where they do.
+    pub(crate) fn of_number(value: f64, bounds: &Bounds) -> Option<Self> {
+        if !value.is_finite() {
+            return Some(Self::NotFinite);
+        }
+        let Bounds { min, max, unit, .. } = *bounds;
+        (!bounds.contains(value)).then_some(Self::OutOfRange { value, min, max, unit })
+    }
 }
 
 impl fmt::Display for InputError {

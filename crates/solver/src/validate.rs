@@ -15,10 +15,7 @@ use crate::path::FieldPath;
 pub fn validate(package: &Package) -> Result<(), Vec<InputError>> {
     let mut faults = Faults::default();
     package.see_numbers(&mut FieldPath::root(), &mut |path, value, bounds| {
-        if !value.is_finite() {
-            faults.add(path, Problem::NotFinite);
-        } else if !bounds.contains(value) {
-            let problem = Problem::OutOfRange { value, min: bounds.min, max: bounds.max, unit: bounds.unit };
+        if let Some(problem) = Problem::of_number(value, bounds) {
             faults.add(path, problem);
         }
     });

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::bounds::{self, Bounds};
-use crate::error::{InputError, Problem};
+use crate::error::InputError;
 use crate::explain::Term;
 use crate::path::FieldPath;
 
@@ -122,15 +122,8 @@ fn validate(lift: &Lift) -> Result<(), Vec<InputError>> {
         ("twist_rad", lift.twist_rad, TWIST_RAD),
         ("lifts_per_min", lift.lifts_per_min, LIFTS_PER_MIN),
     ];
-    let faults: Vec<InputError> = rows
-        .into_iter()
-        .filter(|(_, value, bounds)| !bounds.contains(*value))
-        .map(|(name, value, Bounds { min, max, unit, .. })| {
-            let problem =
-                if value.is_finite() { Problem::OutOfRange { value, min, max, unit } } else { Problem::NotFinite };
-            InputError { field: FieldPath::root().field(name), problem }
-        })
-        .collect();
+    let fault = |(name, value, bounds)| InputError::of_number(FieldPath::root().field(name), value, &bounds);
+    let faults: Vec<InputError> = rows.into_iter().filter_map(fault).collect();
     if faults.is_empty() { Ok(()) } else { Err(faults) }
 }
 

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::bounds::{self, Bounds};
 use crate::constants::GRAVITY_M_S2;
-use crate::error::{InputError, Problem};
+use crate::error::InputError;
 use crate::path::FieldPath;
 
 /// A tether that catches a fall.
@@ -36,15 +36,8 @@ pub fn tether_force_n(tether: &Tether) -> Result<f64, Vec<InputError>> {
         ("slack_m", tether.slack_m, SLACK_M),
         ("stiffness_n_m", tether.stiffness_n_m, STIFFNESS_N_M),
     ];
-    let faults: Vec<InputError> = rows
-        .into_iter()
-        .filter(|(_, value, bounds)| !bounds.contains(*value))
-        .map(|(name, value, Bounds { min, max, unit, .. })| {
-            let problem =
-                if value.is_finite() { Problem::OutOfRange { value, min, max, unit } } else { Problem::NotFinite };
-            InputError { field: FieldPath::root().field(name), problem }
-        })
-        .collect();
+    let fault = |(name, value, bounds)| InputError::of_number(FieldPath::root().field(name), value, &bounds);
+    let faults: Vec<InputError> = rows.into_iter().filter_map(fault).collect();
     if !faults.is_empty() {
         return Err(faults);
     }

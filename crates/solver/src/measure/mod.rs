@@ -40,12 +40,7 @@ impl Readings {
     }
 
     fn number(&mut self, path: &FieldPath, value: f64, bounds: &Bounds) {
-        if !value.is_finite() {
-            self.fault(path, Problem::NotFinite);
-        } else if !bounds.contains(value) {
-            let problem = Problem::OutOfRange { value, min: bounds.min, max: bounds.max, unit: bounds.unit };
-            self.fault(path, problem);
-        }
+        self.0.extend(InputError::of_number(path.clone(), value, bounds));
     }
 
     fn fault(&mut self, path: &FieldPath, problem: Problem) {

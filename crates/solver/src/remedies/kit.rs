@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::bounds::{self, Bounds};
-use crate::error::{InputError, Problem};
+use crate::error::InputError;
 use crate::package::{AtHand, Package};
 use crate::path::FieldPath;
 
@@ -99,15 +99,8 @@ impl Kit {
                 .enumerate()
                 .map(|(at, kg)| (root.field("weights_kg").index(at), *kg, bounds::TRIM_KG)),
         );
-        let faults: Vec<InputError> = rows
-            .into_iter()
-            .filter(|(_, value, bounds)| !bounds.contains(*value))
-            .map(|(field, value, Bounds { min, max, unit, .. })| {
-                let problem =
-                    if value.is_finite() { Problem::OutOfRange { value, min, max, unit } } else { Problem::NotFinite };
-                InputError { field, problem }
-            })
-            .collect();
+        let fault = |(field, value, bounds)| InputError::of_number(field, value, &bounds);
+        let faults: Vec<InputError> = rows.into_iter().filter_map(fault).collect();
         if faults.is_empty() { Ok(()) } else { Err(faults) }
     }
 

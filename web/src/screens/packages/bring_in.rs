@@ -45,7 +45,7 @@ pub(super) fn view(app: App) -> El {
             for document in documents {
                 count += u32::from(app.keeper.keep_beside(document).await.is_some());
             }
-            kept.try_set(format!("{count} kept as copies."));
+            kept.try_set(if count == 1 { "1 kept as a copy.".to_owned() } else { format!("{count} kept as copies.") });
         });
     };
     section("packages-in", "Open a link or a file")
