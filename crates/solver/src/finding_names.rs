@@ -6,10 +6,15 @@ impl Finding {
     /// Whether this is the same matter with the same things, and no less grave than `other`; by how much, and for what
     /// cause, does not count.
     pub(crate) fn is_as_grave(&self, other: &Self) -> bool {
-        self.severity <= other.severity
-            && core::mem::discriminant(&self.matter) == core::mem::discriminant(&other.matter)
-            && names(&self.matter) == names(&other.matter)
+        self.severity <= other.severity && covers(&self.matter, &other.matter)
     }
+}
+
+/// Whether a matter is of the same kind as another and names all that it names.
+fn covers(matter: &Matter, other: &Matter) -> bool {
+    let named = names(matter);
+    core::mem::discriminant(matter) == core::mem::discriminant(other)
+        && names(other).iter().all(|name| named.contains(name))
 }
 
 /// The names of what a matter is about.
@@ -51,5 +56,28 @@ fn names(matter: &Matter) -> Vec<&str> {
         | Matter::LogsDisagree { suspects: many, .. }
         | Matter::NotWired { parts: many } => many.iter().map(String::as_str).collect(),
         Matter::Other { text } => vec![text],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tight(axis: &str, move_name: &str, headroom: f64) -> Matter {
+        Matter::TooFast { axis: axis.into(), move_name: move_name.into(), rate_use: headroom }
+    }
+
+    #[test]
+    fn another_axis_or_move_is_another_matter_and_another_amount_is_not() {
+        assert!(covers(&tight("tilt", "chase", 1.1), &tight("tilt", "chase", 1.4)));
+        assert!(!covers(&tight("tilt", "chase", 1.1), &tight("roll", "chase", 1.1)));
+        assert!(!covers(&tight("tilt", "chase", 1.1), &tight("tilt", "crane", 1.1)));
+    }
+
+    #[test]
+    fn a_list_covers_what_it_names() {
+        let off = |axes: &[&str]| Matter::MarksOff { axes: axes.iter().map(|axis| (*axis).to_owned()).collect() };
+        assert!(covers(&off(&["tilt", "pan"]), &off(&["pan"])));
+        assert!(!covers(&off(&["tilt"]), &off(&["tilt", "pan"])));
     }
 }

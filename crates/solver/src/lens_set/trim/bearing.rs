@@ -70,7 +70,7 @@ impl Found {
             !before.stiffness.iter().any(same)
         });
         let check = self.check.into_iter().filter(|found| {
-            let same = |was: &Finding| was.severity <= found.severity && was.matter.covers(&found.matter);
+            let same = |was: &Finding| was.is_as_grave(found);
             !before.check.iter().any(same)
         });
         fit.map(Unfit::Fit).chain(stiffness.map(Unfit::Stiffness)).chain(check.map(Unfit::Check)).collect()

@@ -5,7 +5,6 @@
 //! that fits. Where no set matches, the nearest is told, and what it leaves (`nearest`).
 
 mod bearing;
-mod covers;
 mod nearest;
 mod search;
 mod target;
