@@ -41,6 +41,30 @@ pub(crate) fn link_of(change: impl FnOnce(&mut Value)) -> String {
     text.split_whitespace().next().expect("a link").to_owned()
 }
 
+/// A script's expression for every earlier state that the database holds, oldest first.
+pub(crate) const SNAPSHOTS: &str = "await (async () => {
+    const base = await new Promise(yes => {
+        const opening = indexedDB.open('counterpoise');
+        opening.onsuccess = () => yes(opening.result);
+    });
+    const all = await new Promise(yes => {
+        const reading = base.transaction('snapshots').objectStore('snapshots').getAll();
+        reading.onsuccess = () => yes(reading.result);
+    });
+    base.close();
+    return all;
+})()";
+
+/// A second window on the edited demonstration, with the body open in it: the first window and the second.
+pub(crate) fn second_window(page: &mut dyn Engine, server: &Server) -> [String; 2] {
+    let first = page.tab();
+    let second = page.new_tab();
+    page.open(&server.address("/"));
+    wait_for_state(page, &["saved"]);
+    assert!((open_body(page) - 4.1).abs() < 1e-9);
+    [first, second]
+}
+
 /// Waits until the header says so of the package on the screen.
 pub(crate) fn wait_for_state(page: &mut dyn Engine, states: &[&str]) -> String {
     let list = json!(states);

@@ -5,7 +5,8 @@ use serde_json::Value;
 
 use crate::at;
 use crate::kept::{
-    body_kg, demo_in, edited_demo, go, in_database, is_kept, mass, open_body, records, type_mass, wait_for_state,
+    SNAPSHOTS, body_kg, demo_in, edited_demo, go, in_database, is_kept, mass, open_body, records, type_mass,
+    wait_for_state,
 };
 
 /// Types an edit that cannot be written, and sees that the page says so and hands out what it holds.
@@ -116,19 +117,7 @@ fn an_earlier_state_stays_with_its_package() {
     page.run("IDBObjectStore.prototype.put = window.whole; return true");
     let states = page.wait(
         "the state as opened",
-        "await (async () => {
-            const base = await new Promise(yes => {
-                const opening = indexedDB.open('counterpoise');
-                opening.onsuccess = () => yes(opening.result);
-            });
-            const all = await new Promise(yes => {
-                const reading = base.transaction('snapshots').objectStore('snapshots').getAll();
-                reading.onsuccess = () => yes(reading.result);
-            });
-            base.close();
-            const opened = all.filter(state => state.why === 'as opened');
-            return opened.length ? opened : null;
-        })()",
+        &format!("(all => {{ const opened = all.filter(state => state.why === 'as opened'); return opened.length ? opened : null }})({SNAPSHOTS})"),
     );
     let states = states.as_array().expect("a list");
     assert_eq!(states.len(), 1);

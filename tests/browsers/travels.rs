@@ -5,8 +5,8 @@ use serde_json::Value;
 
 use crate::answers::{of_command_line, of_page, same};
 use crate::kept::{
-    body_kg, demo_file, demo_in, edited_demo, enter_mass, go, in_database, is_kept, link_of, mass, open_body, records,
-    wait_for_state,
+    SNAPSHOTS, body_kg, demo_file, demo_in, edited_demo, enter_mass, go, in_database, is_kept, link_of, mass,
+    open_body, records, wait_for_state,
 };
 use crate::{at, dist};
 
@@ -96,18 +96,7 @@ fn earlier_states(kind: Kind) {
     enter_mass(page, 4.2);
     page.wait(
         "the state as opened",
-        "await (async () => {
-            const base = await new Promise(yes => {
-                const opening = indexedDB.open('counterpoise');
-                opening.onsuccess = () => yes(opening.result);
-            });
-            const all = await new Promise(yes => {
-                const reading = base.transaction('snapshots').objectStore('snapshots').getAll();
-                reading.onsuccess = () => yes(reading.result);
-            });
-            base.close();
-            return all.length === 20 && all.at(-1).why === 'as opened';
-        })()",
+        &format!("(all => all.length === 20 && all.at(-1).why === 'as opened')({SNAPSHOTS})"),
     );
     go(page, "#/packages");
     page.wait("twenty states", &format!("document.querySelectorAll(\"{}\").length === 20", at("snapshot")));

@@ -4,7 +4,8 @@ use checks::browser::{Engine, Kind, start};
 
 use crate::at;
 use crate::kept::{
-    demo_in, edited_demo, enter_mass, go, in_database, is_kept, kept_masses, open_body, type_mass, wait_for_state,
+    demo_in, edited_demo, enter_mass, go, in_database, is_kept, kept_masses, open_body, second_window, type_mass,
+    wait_for_state,
 };
 use crate::windows::choice_is_offered;
 
@@ -32,11 +33,7 @@ fn type_mass_in_between(page: &mut dyn Engine, kg: f64) {
 fn typed_while_following() {
     let (server, mut browser) = edited_demo(start(Kind::Chromium));
     let page = &mut *browser;
-    let first = page.tab();
-    let second = page.new_tab();
-    page.open(&server.address("/"));
-    wait_for_state(page, &["saved"]);
-    assert!((open_body(page) - 4.1).abs() < 1e-9);
+    let [first, second] = second_window(page, &server);
     type_mass_in_between(page, 4.3);
     page.go_to_tab(&first);
     enter_mass(page, 4.2);

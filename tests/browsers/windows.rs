@@ -7,7 +7,7 @@ use serde_json::Value;
 
 use crate::kept::{
     body_kg, edited_demo, enter_mass, go, in_database, is_kept, kept_masses, link_of, mass, open_body, records,
-    type_mass, wait_for_state,
+    second_window, type_mass, wait_for_state,
 };
 use crate::{at, dist};
 
@@ -65,11 +65,7 @@ in_engines!(both_are_kept);
 fn two_tabs(kind: Kind) {
     let (server, mut browser) = edited_demo(start(kind));
     let page = &mut *browser;
-    let first = page.tab();
-    let second = page.new_tab();
-    page.open(&server.address("/"));
-    wait_for_state(page, &["saved"]);
-    assert!((open_body(page) - 4.1).abs() < 1e-9);
+    let [first, second] = second_window(page, &server);
     // A window that has nothing unwritten follows the other one.
     enter_mass(page, 4.15);
     page.go_to_tab(&first);

@@ -6,7 +6,7 @@ use solver::balance::guided::Step;
 use solver::balance::procedure::{ProcedureStep, Progress, begin, log_found, procedure};
 use solver::package::{Element, LoggedMark, Seen, Tried};
 
-use crate::procedure::{friction_nm, setting, spoilt, torque_nm};
+use crate::procedure::{friction_nm, play_by, setting, spoilt, torque_nm};
 use crate::random::Random;
 use crate::rigs;
 
@@ -33,21 +33,15 @@ fn ends_m(package: &Package, truth: &Package, step: &ProcedureStep) -> [f64; 2] 
 
 /// Plays a balance to its end; where a slide has been found the first time, its ends are felt for if `feels`.
 fn play(believed: &Package, truth: &Package, feels: bool) -> Package {
-    let mut package = believed.clone();
-    package.balancing = Some(begin(&package));
-    for _ in 0..100 {
-        let stand = procedure(&package).expect("valid");
-        let Some(open) = stand.open else { return package };
-        let step = stand.steps[open].clone();
-        let mut tried = setting(&mut package, truth, &step);
+    play_by(believed, |package, step| {
+        let mut tried = setting(package, truth, step);
         if let (true, false, Seen::Stays, Some(at)) = (feels, step.again, tried.seen, &mut tried.at) {
-            let [low_m, high_m] = ends_m(&package, truth, &step);
+            let [low_m, high_m] = ends_m(package, truth, step);
             (at.mark_m, tried.seen) = ends_seen(low_m, high_m);
-            *mark_m(&mut package, &at.slide) = at.mark_m;
+            *mark_m(package, &at.slide) = at.mark_m;
         }
-        package.balancing.as_mut().expect("begun").tried.push(tried);
-    }
-    panic!("it came to no end: {:?}", package.balancing)
+        tried
+    })
 }
 
 fn predicted(package: &Package, id: &str) -> (f64, f64) {

@@ -87,20 +87,23 @@ pub(crate) fn friction_nm(package: &Package, step: &ProcedureStep) -> f64 {
     package.head.joints().find(|joint| joint.id == step.joint).expect("a joint of the head").drive.friction_nm
 }
 
-/// Plays a balance to its end on the true head; gives the package then and the number of settings of each step.
-fn play(believed: &Package, truth: &Package) -> (Package, Vec<usize>) {
+/// Plays a balance to its end, each step by what `try_it` sets and sees.
+pub(crate) fn play_by(believed: &Package, mut try_it: impl FnMut(&mut Package, &ProcedureStep) -> Tried) -> Package {
     let mut package = believed.clone();
     package.balancing = Some(begin(&package));
     for _ in 0..100 {
         let stand = procedure(&package).expect("valid");
-        let Some(open) = stand.open else { break };
-        let step = &stand.steps[open];
-        let tried = setting(&mut package, truth, step);
+        let Some(open) = stand.open else { return package };
+        let tried = try_it(&mut package, &stand.steps[open]);
         package.balancing.as_mut().expect("begun").tried.push(tried);
     }
-    let stand = procedure(&package).expect("valid");
-    assert_eq!(stand.open, None, "it came to no end: {:?}", package.balancing);
-    let settings = stand.steps.iter().map(|step| step.trials.len()).collect();
+    panic!("it came to no end: {:?}", package.balancing)
+}
+
+/// Plays a balance to its end on the true head; gives the package then and the number of settings of each step.
+fn play(believed: &Package, truth: &Package) -> (Package, Vec<usize>) {
+    let package = play_by(believed, |package, step| setting(package, truth, step));
+    let settings = procedure(&package).expect("valid").steps.iter().map(|step| step.trials.len()).collect();
     (package, settings)
 }
 

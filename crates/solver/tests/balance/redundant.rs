@@ -2,12 +2,12 @@
 
 use solver::Package;
 use solver::balance::guided::Step;
-use solver::balance::procedure::{ProcedureStep, Progress, begin, log_found, procedure};
+use solver::balance::procedure::{ProcedureStep, Progress, log_found, procedure};
 use solver::finding::Matter;
 use solver::package::{Element, LoggedMark, Seen, Slide, Tried};
 use solver::remedies::remedies;
 
-use crate::procedure::{friction_nm, order, setting, spoilt, torque_nm};
+use crate::procedure::{friction_nm, order, play_by, setting, spoilt, torque_nm};
 use crate::random::Random;
 use crate::rigs;
 
@@ -42,23 +42,14 @@ fn with_fine(mut package: Package, travel_m: f64) -> Package {
 
 /// Plays on where a slide comes to its end or between its holes: it is left there.
 fn play_on(believed: &Package, truth: &Package) -> Package {
-    let mut package = believed.clone();
-    package.balancing = Some(begin(&package));
-    for _ in 0..100 {
-        let stand = procedure(&package).expect("valid");
-        let Some(open) = stand.open else { return package };
-        let step = stand.steps[open].clone();
-        let tried = match step.progress {
-            Progress::BetweenHoles { .. } | Progress::Set(Step::BeyondEnd { .. }) => {
-                let stands = package.head.slides().find(|slide| Some(&slide.id) == step.slide.as_ref()).expect("it");
-                let at = LoggedMark { slide: stands.id.clone(), mark_m: stands.mark_m };
-                Tried { joint: step.joint.clone(), at: Some(at), seen: Seen::LeftOut }
-            }
-            _ => setting(&mut package, truth, &step),
-        };
-        package.balancing.as_mut().expect("begun").tried.push(tried);
-    }
-    panic!("it came to no end: {:?}", package.balancing)
+    play_by(believed, |package, step| match step.progress {
+        Progress::BetweenHoles { .. } | Progress::Set(Step::BeyondEnd { .. }) => {
+            let stands = package.head.slides().find(|slide| Some(&slide.id) == step.slide.as_ref()).expect("it");
+            let at = LoggedMark { slide: stands.id.clone(), mark_m: stands.mark_m };
+            Tried { joint: step.joint.clone(), at: Some(at), seen: Seen::LeftOut }
+        }
+        _ => setting(package, truth, step),
+    })
 }
 
 #[test]
