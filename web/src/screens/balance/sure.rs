@@ -76,7 +76,7 @@ fn chance(style: Style, slide: &SlideReport) -> String {
     let travel = format!("The mark lies within travel: {}.", share(style, slide.within_travel));
     match (slide.within_hold_zone, slide.hold_zone_m) {
         (Some(within), Some(zone_m)) => format!(
-            "{travel} Set there, it stays put at once: {} (hold zone ±{}).",
+            "{travel} Set there, it stays put at once: {} (friction holds it within ±{} of the true mark).",
             share(style, within),
             style.show(Kind::Mark, zone_m)
         ),

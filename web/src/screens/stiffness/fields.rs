@@ -207,7 +207,7 @@ fn crossover(app: App) -> El {
         |package| Some(package.head.crossover_hz),
         |package, hz| package.head.crossover_hz = hz,
     )
-    .help("From the head's data or its tuning tool; that of a built-in head is typical.")
+    .help("Up to how many swings a second the motors hold the camera still. From the head's data or its tuning tool; that of a built-in head is typical.")
     .view(app)
 }
 
